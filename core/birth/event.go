@@ -1,0 +1,185 @@
+// Package birth keeps the record of one birth as a list of events. Start with
+// [Writer], which stamps an [Event]; [Event.Record], which checks it and fixes
+// its bytes; [Decode], which reads them back; and [Replay], which turns any
+// number of records into a [State].
+//
+// # What is written
+//
+// An event is one msgpack map. Its envelope has one-letter keys, because a
+// clinic writes millions of them; its body is a second map under the name of
+// its kind:
+//
+//	v  schema, the version of this format, 1 or more
+//	d  device that wrote it, 8 characters of lower-case base32
+//	n  the device's own count of its events, 1 or more; d and n make the id
+//	l  Lamport time: greater than that of every event the device had seen
+//	w  wall clock, milliseconds since 1970
+//	u  running clock, milliseconds
+//	r  run of the program, so that running clocks can be compared
+//	b  birth, "device-n"
+//	k  kind
+//
+// # What stays true for ever
+//
+//   - An event is never changed and never encoded again: [Record.Raw] is what
+//     is stored, passed on and compared. What a newer version put in stays in.
+//   - A mistake is put right by a new event.
+//   - Order is Lamport time, then device, then count. No clock decides.
+//   - A field keeps its meaning. A new field or kind raises [Schema]; a new
+//     meaning is a new kind. So in an event of this schema an unknown field is
+//     a fault and is refused (a misspelt dose must not vanish), and in an event
+//     of a newer schema it is kept and counted as not understood.
+//   - What nobody said stays unsaid: nothing here is filled in.
+package birth
+
+//go:generate go tool msgp -file event.go -o event_gen.go -io=false -tests=false
+//msgp:limit arrays:64 maps:64
+
+// Schema is the version of the events this program writes.
+const Schema = 1
+
+// MaxBytes is the largest event, in bytes. It leaves room for a seal in a
+// journal's frame of 64 KiB and is checked before anything is decoded.
+const MaxBytes = 60 << 10
+
+// The kinds of events. Kinds without a body say it all by their name.
+const (
+	KindOpened        = "opened"
+	KindFinding       = "finding"
+	KindRectal        = "rectal"
+	KindEpisiotomy    = "episiotomy"
+	KindSecondLook    = "second_look" // no body: the second look was taken
+	KindWeight        = "weight"
+	KindPrior         = "prior"
+	KindDose          = "dose"
+	KindDoseCorrected = "dose_corrected"
+	KindGradeNoted    = "grade_noted"
+	KindLimitNoted    = "limit_noted"
+	KindClosed        = "closed"   // no body
+	KindReopened      = "reopened" // no body
+)
+
+// What was told about anaesthetic given before this record was opened.
+const (
+	PriorNothing     = "nothing"      // somebody who knows said: nothing
+	PriorListed      = "listed"       // it is listed as doses marked prior
+	PriorNobodyKnows = "nobody_knows" // asked, and nobody could say
+)
+
+// Event is one thing that happened or was said at one birth. Exactly the body
+// that its kind names is set.
+type Event struct {
+	Schema  uint8  `msg:"v"`
+	Device  string `msg:"d"`
+	Seq     uint64 `msg:"n"`
+	Lamport uint64 `msg:"l"`
+	// Wall is the wall clock, in milliseconds since 1970; it may be wrong.
+	Wall int64 `msg:"w"`
+	// Running is the running clock, in milliseconds; comparable within one Run.
+	Running int64  `msg:"u"`
+	Run     string `msg:"r"`
+	Birth   string `msg:"b"`
+	Kind    string `msg:"k"`
+
+	Opened        *Opened        `msg:"opened,omitempty"`
+	Finding       *Finding       `msg:"finding,omitempty"`
+	Rectal        *Rectal        `msg:"rectal,omitempty"`
+	Episiotomy    *Episiotomy    `msg:"episiotomy,omitempty"`
+	Weight        *Weight        `msg:"weight,omitempty"`
+	Prior         *Prior         `msg:"prior,omitempty"`
+	Dose          *Dose          `msg:"dose,omitempty"`
+	DoseCorrected *DoseCorrected `msg:"dose_corrected,omitempty"`
+	GradeNoted    *GradeNoted    `msg:"grade_noted,omitempty"`
+	LimitNoted    *LimitNoted    `msg:"limit_noted,omitempty"`
+}
+
+// Opened begins a birth's record. A second one puts bed or hour right; the
+// record keeps the place in the list that the first one gave it.
+type Opened struct {
+	// Bed is as the clinic calls it, up to 64 bytes; no name of a person.
+	Bed string `msg:"bed"`
+	// BornAt is the hour of birth, milliseconds since 1970; 0 unless BornKnown.
+	BornAt    int64 `msg:"born_at"`
+	BornKnown bool  `msg:"born_known"`
+}
+
+// Finding is what the examination of one structure showed. Name and Value are
+// the words of the tear package; an empty Value takes an answer back: the
+// structure counts as not examined.
+type Finding struct {
+	Name  string `msg:"name"`
+	Value string `msg:"value"`
+}
+
+// Rectal says whether the rectal examination was "done" or "declined"; an
+// empty Value takes the answer back.
+type Rectal struct {
+	Value string `msg:"value"`
+}
+
+// Episiotomy says whether one was cut.
+type Episiotomy struct {
+	Cut bool `msg:"cut"`
+}
+
+// Weight is the mother's weight in grams and height in centimetres. NotWeighed
+// means: asked, and no scale or no chance to use it; Grams is then 0. HeightCm
+// 0 means not measured.
+type Weight struct {
+	Grams      int64 `msg:"grams"`
+	NotWeighed bool  `msg:"not_weighed"`
+	HeightCm   int   `msg:"height_cm"`
+}
+
+// Prior is what was told about doses given before: one of the Prior words.
+type Prior struct {
+	Told string `msg:"told"`
+}
+
+// Dose is local anaesthetic that was given. Micrograms is never 0: an unknown
+// amount is no amount. Microlitres and Strength (micrograms per millilitre)
+// are 0 when only the milligrams were told.
+type Dose struct {
+	Agent       string `msg:"agent"`
+	Adrenaline  bool   `msg:"adrenaline"`
+	Micrograms  int64  `msg:"micrograms"`
+	Microlitres int64  `msg:"microlitres"`
+	Strength    int64  `msg:"strength"`
+	// Site is where it went, up to 200 bytes.
+	Site string `msg:"site"`
+	// Prior marks a dose given before this record was opened.
+	Prior bool `msg:"prior"`
+}
+
+// DoseCorrected puts the dose of event Of right: it was not given at all
+// (Void, and Dose is left out), or it was as Dose says.
+type DoseCorrected struct {
+	Of   string `msg:"of"`
+	Void bool   `msg:"void"`
+	Dose *Dose  `msg:"dose,omitempty"`
+}
+
+// GradeNoted keeps a verdict as it was shown, in the words of the tear
+// package. It is history: nothing is decided from it.
+type GradeNoted struct {
+	Grade      string   `msg:"grade"`
+	AtLeast    string   `msg:"at_least"`
+	AtMost     string   `msg:"at_most"`
+	TreatAs    string   `msg:"treat_as"`
+	Settled    bool     `msg:"settled"`
+	Buttonhole bool     `msg:"buttonhole"`
+	Because    []string `msg:"because"`
+}
+
+// LimitNoted keeps a ceiling as it was shown: micrograms, microlitres, and the
+// strength in micrograms per millilitre. It is history, as GradeNoted is.
+type LimitNoted struct {
+	Agent         string `msg:"agent"`
+	Adrenaline    bool   `msg:"adrenaline"`
+	Strength      int64  `msg:"strength"`
+	Micrograms    int64  `msg:"micrograms"`
+	Microlitres   int64  `msg:"microlitres"`
+	BoundBy       string `msg:"bound_by"`
+	Source        string `msg:"source"`
+	WeightAssumed bool   `msg:"weight_assumed"`
+}
