@@ -5,17 +5,17 @@ import "fourchette/core/tear"
 // setFinding enters the answer on one structure; false: no such structure.
 func setFinding(f *tear.Findings, name, value string) bool {
 	switch name {
-	case "perineal_skin":
+	case tear.PerinealSkin:
 		f.PerinealSkin = tear.Finding(value)
-	case "vaginal_mucosa":
+	case tear.VaginalMucosa:
 		f.VaginalMucosa = tear.Finding(value)
-	case "perineal_muscle":
+	case tear.PerinealMuscle:
 		f.PerinealMuscle = tear.Finding(value)
-	case "external_sphincter":
+	case tear.ExternalSphincter:
 		f.ExternalSphincter = tear.External(value)
-	case "internal_sphincter":
+	case tear.InternalSphincter:
 		f.InternalSphincter = tear.Finding(value)
-	case "anorectal_mucosa":
+	case tear.AnorectalMucosa:
 		f.AnorectalMucosa = tear.Finding(value)
 	default:
 		return false
