@@ -12,6 +12,11 @@
 // program never writes numbers so.
 package plural
 
+import (
+	"maps"
+	"slices"
+)
+
 // Category is a plural category of CLDR: zero, one, two, few, many or other.
 type Category uint8
 
@@ -103,6 +108,5 @@ func For(tag string) (r Rule, ok bool) {
 
 // Languages lists the tags that have a rule of their own, sorted.
 func Languages() []string {
-	return []string{"am", "ar", "bn", "en", "es", "fr", "ha", "hi", "lo", "ln", "mg", "ne",
-		"ps", "pt", "pt-PT", "so", "sw", "ur", "yo"}
+	return slices.Sorted(maps.Keys(rules))
 }
