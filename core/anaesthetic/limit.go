@@ -19,7 +19,7 @@ type Dose struct {
 	Agent      Agent
 	Adrenaline bool
 	Mass       amount.Mass   // already rounded up
-	Volume     amount.Volume // 0: not known; only for counting the adrenaline
+	Volume     amount.Volume // for counting its adrenaline; 0: not known, not counted, and a caution says the most
 }
 
 // Request asks for a ceiling.
@@ -136,7 +136,7 @@ func (r Request) takesLowest() bool { return r.Source == "" || r.Source == Lowes
 // Adrenaline in the premixed solution, and the most of it at one birth.
 // 1:200 000 is 1 g in 200 000 mL, so 5 micrograms/mL (a WHO copy prints
 // "5 mg/ml", a thousandfold slip); 500 micrograms: clinical pharmacology text
-// (found). Together they are 100 mL.
+// (found). Together they are 100 mL, and no volume with adrenaline goes above.
 const (
 	AdrenalineStrength amount.Strength = 5
 	AdrenalineMost     amount.Mass     = 500

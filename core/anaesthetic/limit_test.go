@@ -288,6 +288,12 @@ func TestAdrenalineTotal(t *testing.T) {
 	if got = limit(t, r); got.Volume != 100_000 || got.RemainingVolume != 70_000 || got.Remaining != 415_000 {
 		t.Errorf("30 mL were given, so 70 mL remain: %+v", got)
 	}
+	// Here only the remainder is bound: 290 mg of 0.5 % would be 58 mL, but 80 mL were given.
+	half := r
+	half.Strength, half.Given = 5000, []Dose{{Agent: Lidocaine, Adrenaline: true, Mass: 200_000, Volume: 80_000}}
+	if got = limit(t, half); got.Volume != 98_000 || got.RemainingVolume != 20_000 || !slices.Contains(got.Cautions, CautionAdrenalineBinds) {
+		t.Errorf("80 mL were given, so 20 mL remain: %+v", got)
+	}
 	r.Given[0].Volume = 1 << 62
 	if got = limit(t, r); got.RemainingVolume != 0 {
 		t.Errorf("no adrenaline is left: %+v", got)

@@ -9,7 +9,7 @@ import (
 // Rule is one row of the published table.
 type Rule struct {
 	Key        string      // the source's key; a source applies as a whole
-	Agent      Agent       //
+	Agent      Agent       // the generic name
 	Adrenaline bool        // the row is for the solution with adrenaline
 	PerKg      amount.Rate // 0: none printed, so the row cannot be chosen
 	Cap        amount.Mass // 0: none printed
@@ -49,6 +49,7 @@ const (
 	mgkg = amount.MilligramPerKilogram
 )
 
+// rules: each row's documents stand in its Source.
 var rules = []Rule{
 	{"uk", Lidocaine, false, 3 * mgkg, 200 * mg, "3 mg/kg: NHS Greater Glasgow 2020, Singapore label, Australian Therapeutic Guidelines (found); 200 mg: BNF as quoted by the Norwegian drug information service, UK midwifery handbook 2013 table 4.2 (2nd)", second},
 	{"who", Lidocaine, false, 4 * mgkg, 0, "WHO, as quoted by the Norwegian drug information service", second},
