@@ -1,0 +1,79 @@
+import java.io.BufferedReader;
+import java.io.InputStreamReader;
+import java.io.PrintStream;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
+import java.nio.file.Paths;
+import java.util.Base64;
+import mobile.Core;
+import mobile.Mobile;
+
+/**
+ * Answers topics line by line, so that core/vectors can compare this host's
+ * replies with another's.
+ *
+ * <pre>
+ *   java LineHost PACK        PACK: the file with the content pack
+ *   topic REQUEST          -> REPLY               both in base64
+ *   bench topic REQUEST n  -> NS ALLOCATIONS      a call, mean of n calls
+ *   anything else          -> ! what is wrong
+ * </pre>
+ *
+ * Time is taken here, so that it holds the crossing into Go and back;
+ * allocations are those of Go. The end of the input ends the program.
+ */
+public final class LineHost {
+  private final Core core;
+
+  private LineHost(Core core) {
+    this.core = core;
+  }
+
+  public static void main(String[] args) throws Exception {
+    byte[] pack = Files.readAllBytes(Paths.get(args[0]));
+    Core core = Mobile.open("", pack);
+    LineHost host = new LineHost(core);
+    BufferedReader in =
+        new BufferedReader(new InputStreamReader(System.in, StandardCharsets.UTF_8));
+    PrintStream out = new PrintStream(System.out, false, "UTF-8");
+    for (String line = in.readLine(); line != null; line = in.readLine()) {
+      out.print(host.answer(line) + "\n");
+      out.flush();
+    }
+    core.close();
+  }
+
+  private String answer(String line) {
+    try {
+      String[] words = line.split(" ", -1);
+      if (words.length == 2) {
+        return encode(core.call(words[0], decode(words[1])));
+      }
+      if (words.length == 4 && words[0].equals("bench")) {
+        return bench(words[1], decode(words[2]), Integer.parseInt(words[3]));
+      }
+      return "! not a line of this protocol";
+    } catch (RuntimeException e) {
+      return "! " + e;
+    }
+  }
+
+  private String bench(String topic, byte[] request, int n) {
+    long allocations = Mobile.mallocs();
+    long start = System.nanoTime();
+    for (int i = 0; i < n; i++) {
+      core.call(topic, request);
+    }
+    long took = System.nanoTime() - start;
+    allocations = Mobile.mallocs() - allocations;
+    return took / n + " " + allocations / n;
+  }
+
+  private static byte[] decode(String text) {
+    return Base64.getDecoder().decode(text);
+  }
+
+  private static String encode(byte[] bytes) {
+    return Base64.getEncoder().encodeToString(bytes);
+  }
+}
