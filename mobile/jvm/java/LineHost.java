@@ -66,7 +66,7 @@ public final class LineHost {
     }
     long took = System.nanoTime() - start;
     allocations = Mobile.mallocs() - allocations;
-    return took / n + " " + allocations / n;
+    return (double) took / n + " " + (double) allocations / n;
   }
 
   private static byte[] decode(String text) {
