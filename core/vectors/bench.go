@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"time"
@@ -8,14 +9,18 @@ import (
 
 // measure prints one line a topic, tab-separated: topic, host, how many
 // cases, nanoseconds a call, allocations a call. Both are means over the
-// topic's cases; cases that are refused are left out, unless the topic has no
-// others, because a refusal is cheaper than an answer.
+// topic's cases that are answered: a refusal is cheaper, and says nothing of
+// the topic.
 func (o options) measure(h host, cases []testCase, faults []fault, stdout io.Writer) (failed int, err error) {
 	for _, f := range faults {
 		fmt.Fprintln(stdout, f)
 	}
+	groups := byTopic(cases)
+	if len(groups) == 0 {
+		return len(faults), errors.New("no case is answered, so there is nothing to measure")
+	}
 	fmt.Fprintln(stdout, "topic\thost\tcases\tns/call\tallocs/call")
-	for _, t := range byTopic(cases) {
+	for _, t := range groups {
 		c, err := topicCost(h, t.cases, o.each)
 		if err != nil {
 			return len(faults), fmt.Errorf("%s: %w", t.name, err)
@@ -31,11 +36,15 @@ type topicGroup struct {
 	cases []testCase
 }
 
-// byTopic groups the cases, topics in the order in which they first appear.
+// byTopic groups the cases that want an answer, topics in the order in which
+// they first appear.
 func byTopic(cases []testCase) []topicGroup {
 	var groups []topicGroup
 	at := map[string]int{}
 	for _, c := range cases {
+		if _, refused := c.Want.get("error"); refused {
+			continue
+		}
 		i, known := at[c.Topic]
 		if !known {
 			i = len(groups)
@@ -44,24 +53,7 @@ func byTopic(cases []testCase) []topicGroup {
 		}
 		groups[i].cases = append(groups[i].cases, c)
 	}
-	for i := range groups {
-		groups[i].cases = answered(groups[i].cases)
-	}
 	return groups
-}
-
-// answered leaves out the refusals, unless there is nothing else.
-func answered(cases []testCase) []testCase {
-	var kept []testCase
-	for _, c := range cases {
-		if _, refused := c.Want.get("error"); !refused {
-			kept = append(kept, c)
-		}
-	}
-	if len(kept) == 0 {
-		return cases
-	}
-	return kept
 }
 
 // topicCost calls each case as often as fills the time, and takes the mean

@@ -260,9 +260,12 @@ func TestBenchGroupsByTopic(t *testing.T) {
 	cases, faults := load([]string{file})
 	var out bytes.Buffer
 	_, err := (options{host: "echo", each: time.Microsecond}).measure(&echo{}, cases, faults, &out)
-	want := "topic\thost\tcases\tns/call\tallocs/call\nb\techo\t1\t1000\t3.0\na\techo\t1\t1000\t3.0\n"
+	want := "topic\thost\tcases\tns/call\tallocs/call\nb\techo\t1\t1000\t3.0\n"
 	if err != nil || out.String() != want {
 		t.Errorf("said %q, %v", out.String(), err)
+	}
+	if _, err := (options{}).measure(&echo{}, cases[:2], nil, &out); err == nil {
+		t.Error("refusals alone were measured")
 	}
 }
 
