@@ -23,6 +23,7 @@
 package bleeding
 
 import (
+	"slices"
 	"strconv"
 
 	"fourchette/core/amount"
@@ -77,8 +78,9 @@ type Alarm struct {
 	// ShockIndex is pulse over systolic pressure with two decimals, cut and
 	// not rounded ("0.90"); empty without both, or when one is 0.
 	ShockIndex string
-	// Missing lists what None would need and nobody measured: lost_ml (also
-	// when it was only estimated), pulse, systolic. Nil when nothing is.
+	// Missing lists what nobody measured: lost_ml (also when it was only
+	// estimated), pulse, systolic, diastolic. None needs the first three. Nil
+	// when nothing is missing.
 	Missing []string
 	// Because lists the grounds, loudest first; never empty.
 	Because reason.List
@@ -107,38 +109,25 @@ func Assess(s Signs) (Alarm, error) {
 // quiet tells none from unknown when nothing rings.
 func (s Signs) quiet(lost *amount.Volume, missing []string) (level string, why reason.List) {
 	level = Unknown
-	if missing == nil {
+	if !slices.ContainsFunc(missing, neededForNone) {
 		level = None
 		why.Add(NothingAbnormal, Lost, Pulse, Systolic)
 	}
 	if lost != nil && s.Estimated {
 		why.Add(EstimateCannotClear, Lost)
 	}
-	if on := s.notMeasured(lost); on != nil {
-		why.Add(NotMeasured, on...)
+	if missing != nil {
+		why.Add(NotMeasured, missing...)
 	}
 	return level, why
 }
 
-// missing lists what None needs: the rule asks for a loss, a pulse and a
-// systolic pressure.
+// neededForNone: the rule asks for a loss, a pulse and a systolic pressure.
+func neededForNone(sign string) bool { return sign != Diastolic }
+
+// missing lists what was not measured.
 func (s Signs) missing(lost *amount.Volume) (list []string) {
 	if lost == nil || s.Estimated {
-		list = append(list, Lost)
-	}
-	if s.Pulse == nil {
-		list = append(list, Pulse)
-	}
-	if s.Systolic == nil {
-		list = append(list, Systolic)
-	}
-	return list
-}
-
-// notMeasured lists all that nobody gave, the diastolic pressure too: none does
-// not need it, and its absence is still said.
-func (s Signs) notMeasured(lost *amount.Volume) (list []string) {
-	if lost == nil {
 		list = append(list, Lost)
 	}
 	if s.Pulse == nil {

@@ -40,21 +40,21 @@ func TestBoundaries(t *testing.T) {
 	}{
 		{0, 80, 110, 70, "none", "0.72", "nothing_abnormal", "all normal"},
 		{299, 80, 110, 70, "none", "0.72", "nothing_abnormal", "under WHO 2025, as quoted by news reports"},
-		{300, 80, 110, 70, "watch", "0.72", "loss_300_or_more", "WHO 2025, as quoted by news reports: 300 mL, here without a sign"},
-		{499, 80, 110, 70, "watch", "0.72", "loss_300_or_more", "likewise"},
-		{500, 80, 110, 70, "act", "0.72", "loss_500_or_more", "WHO 2025, as quoted by news reports: 500 mL alone"},
-		{999, 80, 110, 70, "act", "0.72", "loss_500_or_more", "under the trial definition of severe"},
-		{1000, 80, 110, 70, "crisis", "0.72", "loss_1000_or_more", "severe: NEJM 2023;389:11-21"},
+		{300, 80, 110, 70, "watch", "0.72", "loss_300", "WHO 2025, as quoted by news reports: 300 mL, here without a sign"},
+		{499, 80, 110, 70, "watch", "0.72", "loss_300", "likewise"},
+		{500, 80, 110, 70, "act", "0.72", "loss_500", "WHO 2025, as quoted by news reports: 500 mL alone"},
+		{999, 80, 110, 70, "act", "0.72", "loss_500", "under the trial definition of severe"},
+		{1000, 80, 110, 70, "crisis", "0.72", "loss_1000", "severe: NEJM 2023;389:11-21"},
 
-		{100, 90, 100, 60, "watch", "0.90", "shock_index_0_9_or_more", "Nathan 2015 BJOG: 90/100 = 0.90"},
-		{100, 99, 110, 60, "watch", "0.90", "shock_index_0_9_or_more", "Nathan 2015 BJOG: 99/110 = 0.9 exactly"},
+		{100, 90, 100, 60, "watch", "0.90", "shock_index_09", "Nathan 2015 BJOG: 90/100 = 0.90"},
+		{100, 99, 110, 60, "watch", "0.90", "shock_index_09", "Nathan 2015 BJOG: 99/110 = 0.9 exactly"},
 		{100, 98, 109, 60, "none", "0.89", "nothing_abnormal", "98/109 = 0.899, cut and not rounded"},
-		{100, 100, 100, 60, "act", "1.00", "shock_index_1_or_more", "from memory: WHO 2025, there > 1.0"},
-		{100, 100, 101, 60, "watch", "0.99", "shock_index_0_9_or_more", "100/101 = 0.990"},
-		{100, 126, 90, 60, "crisis", "1.40", "shock_index_1_4_or_more pulse_over_100 systolic_under_100", "El Ayadi 2016: 126/90 = 1.4"},
-		{100, 140, 100, 60, "crisis", "1.40", "shock_index_1_4_or_more pulse_over_100", "El Ayadi 2016: 140/100 = 1.4"},
-		{100, 125, 90, 60, "act", "1.38", "shock_index_1_or_more pulse_over_100 systolic_under_100", "125/90 = 1.389"},
-		{100, 153, 90, 60, "crisis", "1.70", "shock_index_1_4_or_more pulse_over_100 systolic_under_100", "153/90 = 1.7"},
+		{100, 100, 100, 60, "act", "1.00", "shock_index_10", "from memory: WHO 2025, there > 1.0"},
+		{100, 100, 101, 60, "watch", "0.99", "shock_index_09", "100/101 = 0.990"},
+		{100, 126, 90, 60, "crisis", "1.40", "shock_index_14 pulse_over_100 systolic_under_100", "El Ayadi 2016: 126/90 = 1.4"},
+		{100, 140, 100, 60, "crisis", "1.40", "shock_index_14 pulse_over_100", "El Ayadi 2016: 140/100 = 1.4"},
+		{100, 125, 90, 60, "act", "1.38", "shock_index_10 pulse_over_100 systolic_under_100", "125/90 = 1.389"},
+		{100, 153, 90, 60, "crisis", "1.70", "shock_index_14 pulse_over_100 systolic_under_100", "153/90 = 1.7"},
 
 		{100, 100, 120, 70, "none", "0.83", "nothing_abnormal", "from memory: WHO 2025: pulse > 100"},
 		{100, 101, 120, 70, "act", "0.84", "pulse_over_100", "from memory: WHO 2025: pulse > 100"},
@@ -64,15 +64,15 @@ func TestBoundaries(t *testing.T) {
 		{100, 80, 110, 59, "act", "0.72", "diastolic_under_60", "from memory: WHO 2025: diastolic < 60"},
 		{100, 80, 110, 0, "act", "0.72", "diastolic_under_60", "from memory: WHO 2025: diastolic < 60"},
 
-		{300, 101, 120, 70, "act", "0.84", "pulse_over_100 loss_300_or_more", "WHO 2025, as quoted by news reports: 300 mL with a sign"},
-		{300, 95, 104, 70, "watch", "0.91", "loss_300_or_more shock_index_0_9_or_more", "two grounds to watch stay a watch"},
+		{300, 101, 120, 70, "act", "0.84", "pulse_over_100 loss_300", "WHO 2025, as quoted by news reports: 300 mL with a sign"},
+		{300, 95, 104, 70, "watch", "0.91", "loss_300 shock_index_09", "two grounds to watch stay a watch"},
 		{none, 101, none, none, "act", "", "pulse_over_100", "a sign alone"},
 		{none, none, none, 59, "act", "", "diastolic_under_60", "a sign alone"},
-		{600, none, none, none, "act", "", "loss_500_or_more", "a loss alone"},
+		{600, none, none, none, "act", "", "loss_500", "a loss alone"},
 
-		{none, 0, none, none, "crisis", "", "pulse_not_measurable", "common practice, no source"},
-		{none, none, 0, none, "crisis", "", "systolic_not_measurable", "common practice, no source"},
-		{0, 80, 0, 60, "crisis", "", "systolic_not_measurable", "a diastolic beside it does not stand before rescue"},
+		{none, 0, none, none, "crisis", "", "no_pulse", "common practice, no source"},
+		{none, none, 0, none, "crisis", "", "no_pressure", "common practice, no source"},
+		{0, 80, 0, 60, "crisis", "", "no_pressure", "a diastolic beside it does not stand before rescue"},
 
 		{0, 80, 110, none, "none", "0.72", "nothing_abnormal not_measured", "none needs a loss, a pulse and a systolic"},
 		{none, none, none, none, "unknown", "", "not_measured", "nothing known is never none"},
@@ -127,7 +127,7 @@ func TestMissingAndNotMeasured(t *testing.T) {
 	if err != nil || a.Lost != nil {
 		t.Fatalf("nothing known: %+v, %v; want no loss, never nought", a, err)
 	}
-	if got := fmt.Sprint(a.Missing); got != "[lost_ml pulse systolic]" {
+	if got := fmt.Sprint(a.Missing); got != "[lost_ml pulse systolic diastolic]" {
 		t.Errorf("missing %s", got)
 	}
 	r, _ := a.Because.Find(NotMeasured)
@@ -215,5 +215,5 @@ func ExampleAssess() {
 	pulse, systolic := 104, 102
 	a, err := Assess(Signs{Lost: &lost, Pulse: &pulse, Systolic: &systolic})
 	fmt.Println(a.Level, a.ShockIndex, a.Because.Keys(), err)
-	// Output: act 1.01 [shock_index_1_or_more pulse_over_100 loss_300_or_more] <nil>
+	// Output: act 1.01 [shock_index_10 pulse_over_100 loss_300] <nil>
 }

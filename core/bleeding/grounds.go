@@ -9,17 +9,17 @@ import (
 
 // The keys of the reasons an alarm can carry.
 const (
-	LossSevere            = "loss_1000_or_more"
-	LossHeavy             = "loss_500_or_more"
-	LossRaised            = "loss_300_or_more"
+	LossSevere            = "loss_1000"
+	LossHeavy             = "loss_500"
+	LossRaised            = "loss_300"
 	PulseFast             = "pulse_over_100"
-	PulseNotMeasurable    = "pulse_not_measurable"
+	PulseNotMeasurable    = "no_pulse"
 	SystolicLow           = "systolic_under_100"
-	SystolicNotMeasurable = "systolic_not_measurable"
+	SystolicNotMeasurable = "no_pressure"
 	DiastolicLow          = "diastolic_under_60"
-	ShockIndexCrisis      = "shock_index_1_4_or_more"
-	ShockIndexHigh        = "shock_index_1_or_more"
-	ShockIndexRaised      = "shock_index_0_9_or_more"
+	ShockIndexCrisis      = "shock_index_14"
+	ShockIndexHigh        = "shock_index_10"
+	ShockIndexRaised      = "shock_index_09"
 	NothingAbnormal       = "nothing_abnormal"
 	EstimateCannotClear   = "estimate_cannot_clear" // On: lost_ml
 	NotMeasured           = "not_measured"          // On: which

@@ -173,7 +173,7 @@ func TestNoneNeedsMeasuredLossPulseAndSystolic(t *testing.T) {
 		if a.Level == None && !complete {
 			t.Errorf("none, with %q missing", a.Missing)
 		}
-		if (a.Missing == nil) != complete {
+		if (a.Missing == nil) != (complete && s.Diastolic != nil) {
 			t.Errorf("missing %q, complete %v", a.Missing, complete)
 		}
 	})
