@@ -90,9 +90,13 @@ func Dilute(stock, wanted amount.Strength, total amount.Volume) (stockVol, dilue
 }
 
 // Plain is the bare arithmetic of a printed worked example: rate × weight, at
-// most cap (0: none), cut to 0.1 mg, and its volume cut to 0.1 mL. It knows no
-// clinical bounds: it checks arithmetic and is never shown as advice.
+// most cap (0: none), cut only to the microgram, and its volume to the
+// microlitre. It knows no clinical bounds: it checks arithmetic and is never
+// shown as advice.
 func Plain(rate amount.Rate, cap amount.Mass, w amount.Weight, s amount.Strength) (amount.Mass, amount.Volume) {
-	mass := Rule{PerKg: rate, Cap: cap}.most(w)
-	return mass, mass.At(s).Floor(volumeStep)
+	mass := rate.Times(w)
+	if cap > 0 {
+		mass = min(mass, cap)
+	}
+	return mass, mass.At(s)
 }
