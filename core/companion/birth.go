@@ -1,0 +1,206 @@
+package companion
+
+import (
+	"time"
+
+	"fourchette/core/anaesthetic"
+	"fourchette/core/birth"
+	"fourchette/core/tear"
+)
+
+const (
+	// MaxBed is the longest bed or room mark, in bytes: a mark, not a name.
+	MaxBed = 12
+	// MaxBirthAge is how long ago a birth may have been: six weeks, the time
+	// after a birth that WHO calls postnatal (WHO 2022 recommendations on
+	// postnatal care).
+	MaxBirthAge = 42 * 24 * time.Hour
+	// clockSlack is how far ahead of this clock a stated hour may lie: wrist
+	// watches differ (common practice, no source).
+	clockSlack = 15 * time.Minute
+)
+
+func (c *Companion) birth(id string) (*birth.Birth, error) {
+	if c.journal == nil {
+		return nil, &Fault{Code: FaultNoDisk}
+	}
+	for i := range c.state.Births {
+		if c.state.Births[i].ID == id {
+			return &c.state.Births[i], nil
+		}
+	}
+	return nil, &Fault{Code: FaultBirthUnknown, Field: "birth", Detail: id}
+}
+
+// open finds a birth whose record takes events.
+func (c *Companion) openRecord(id string) (*birth.Birth, error) {
+	b, err := c.birth(id)
+	if err == nil && b.Closed {
+		return nil, &Fault{Code: FaultBirthClosed, Field: "birth", Detail: id}
+	}
+	return b, err
+}
+
+func openBirth(c *Companion, r *OpenRequest) (reply, error) {
+	if c.journal == nil {
+		return nil, &Fault{Code: FaultNoDisk}
+	}
+	if len(r.Bed) > MaxBed {
+		return nil, &Fault{Code: FaultFieldTooLong, Field: "bed", Detail: r.Bed}
+	}
+	born, known, err := c.bornAt(r)
+	if err != nil {
+		return nil, err
+	}
+	id := c.state.NextBirth(c.writer.Device)
+	saved, err := c.write(id, birth.KindOpened, func(e *birth.Event) {
+		e.Opened = &birth.Opened{Bed: r.Bed, BornAt: born, BornKnown: known}
+	})
+	if err != nil {
+		return nil, err
+	}
+	return saved, nil
+}
+
+func (c *Companion) bornAt(r *OpenRequest) (ms int64, known bool, err error) {
+	now := c.host.Wall()
+	switch r.Born {
+	case "now":
+		return now.UnixMilli(), true, nil
+	case "not_known":
+		return 0, false, nil
+	case "at":
+	default:
+		return 0, false, &Fault{Code: FaultWord, Field: "born", Detail: r.Born}
+	}
+	at, err := time.Parse(time.RFC3339, r.BornAt)
+	switch {
+	case err != nil:
+		return 0, false, &Fault{Code: FaultTime, Field: "born_at", Detail: r.BornAt}
+	case at.After(now.Add(clockSlack)):
+		return 0, false, &Fault{Code: FaultTimeInFuture, Field: "born_at", Detail: r.BornAt}
+	case now.Sub(at) > MaxBirthAge:
+		return 0, false, &Fault{Code: FaultTimeTooLongAgo, Field: "born_at", Detail: r.BornAt}
+	}
+	return at.UnixMilli(), true, nil
+}
+
+func closeBirth(c *Companion, r *BirthRequest) (reply, error) {
+	if _, err := c.openRecord(r.Birth); err != nil {
+		return nil, err
+	}
+	return saved(c.write(r.Birth, birth.KindClosed, nil))
+}
+
+func reopenBirth(c *Companion, r *BirthRequest) (reply, error) {
+	if _, err := c.birth(r.Birth); err != nil {
+		return nil, err
+	}
+	return saved(c.write(r.Birth, birth.KindReopened, nil))
+}
+
+// saved keeps a nil *SavedReply from becoming a reply that is not nil.
+func saved(s *SavedReply, err error) (reply, error) {
+	if err != nil {
+		return nil, err
+	}
+	return s, nil
+}
+
+func find(c *Companion, r *FindRequest) (reply, error) {
+	b, err := c.openRecord(r.Birth)
+	if err != nil {
+		return nil, err
+	}
+	kind, body, err := findingEvent(b.Findings, r)
+	if err != nil {
+		return nil, err
+	}
+	return saved(c.write(r.Birth, kind, body))
+}
+
+// findingEvent turns an answer into its event; the words are checked by the
+// classification itself.
+func findingEvent(f tear.Findings, r *FindRequest) (kind string, body func(*birth.Event), err error) {
+	wrong := &Fault{Code: FaultWord, Field: "value", Detail: r.Value}
+	switch r.Finding {
+	case "rectal_exam":
+		f.RectalExam = tear.RectalExam(r.Value)
+		return birth.KindRectal, func(e *birth.Event) { e.Rectal = &birth.Rectal{Value: r.Value} }, f.Validate()
+	case "episiotomy":
+		if r.Value != "yes" && r.Value != "no" {
+			return "", nil, wrong
+		}
+		return birth.KindEpisiotomy, func(e *birth.Event) { e.Episiotomy = &birth.Episiotomy{Cut: r.Value == "yes"} }, nil
+	case "second_look_done":
+		if r.Value != "yes" {
+			return "", nil, wrong
+		}
+		return birth.KindSecondLook, nil, nil
+	}
+	return birth.KindFinding, func(e *birth.Event) { e.Finding = &birth.Finding{Name: r.Finding, Value: r.Value} }, nil
+}
+
+func gradeBirth(c *Companion, r *BirthRequest) (reply, error) {
+	b, err := c.birth(r.Birth)
+	if err != nil {
+		return nil, err
+	}
+	return judged(tear.Judge(b.Findings)), nil
+}
+
+func noteGrade(c *Companion, r *BirthRequest) (reply, error) {
+	b, err := c.openRecord(r.Birth)
+	if err != nil {
+		return nil, err
+	}
+	v := tear.Judge(b.Findings)
+	return saved(c.write(r.Birth, birth.KindGradeNoted, func(e *birth.Event) {
+		e.GradeNoted = &birth.GradeNoted{
+			Grade: v.Grade.String(), AtLeast: v.AtLeast.String(), AtMost: v.AtMost.String(), TreatAs: v.TreatAs.String(),
+			Settled: v.Settled, Buttonhole: v.Buttonhole, Because: v.Because.Keys(),
+		}
+	}))
+}
+
+func weigh(c *Companion, r *WeighRequest) (reply, error) {
+	if _, err := c.openRecord(r.Birth); err != nil {
+		return nil, err
+	}
+	var in amounts
+	w := birth.Weight{Grams: int64(in.weight("weight_kg", r.WeightKg)), NotWeighed: r.NotWeighed}
+	switch {
+	case in.fault != nil:
+		return nil, in.fault
+	case r.NotWeighed && r.WeightKg != "":
+		return nil, &Fault{Code: FaultWord, Field: "not_weighed", Detail: "weighed and not weighed"}
+	case !r.NotWeighed && r.WeightKg == "":
+		return nil, &Fault{Code: FaultKeyMissing, Field: "weight_kg"}
+	case !r.NotWeighed && w.Grams == 0:
+		return nil, &Fault{Code: "weight_out_of_range", Field: "weight_kg", Detail: r.WeightKg}
+	}
+	if r.HeightCm != nil {
+		w.HeightCm = *r.HeightCm
+	}
+	// The ceiling's own bounds decide which weights exist.
+	limit, err := anaesthetic.Limit(anaesthetic.Request{Agent: "lidocaine", Body: bodyOf(w)})
+	if err != nil {
+		return nil, err
+	}
+	if limit.ConfirmWeight && !r.Confirmed {
+		return nil, &Fault{Code: "confirm_weight", Field: "weight_kg", Detail: r.WeightKg}
+	}
+	return saved(c.write(r.Birth, birth.KindWeight, func(e *birth.Event) { e.Weight = &w }))
+}
+
+func tellPrior(c *Companion, r *PriorRequest) (reply, error) {
+	if _, err := c.openRecord(r.Birth); err != nil {
+		return nil, err
+	}
+	switch r.Told {
+	case birth.PriorNothing, birth.PriorListed, birth.PriorNobodyKnows:
+	default:
+		return nil, &Fault{Code: FaultWord, Field: "told", Detail: r.Told}
+	}
+	return saved(c.write(r.Birth, birth.KindPrior, func(e *birth.Event) { e.Prior = &birth.Prior{Told: r.Told} }))
+}

@@ -1,0 +1,120 @@
+package companion
+
+import (
+	"encoding/hex"
+	"errors"
+	"io"
+
+	"fourchette/core/birth"
+	"fourchette/core/journal"
+)
+
+// read opens the journal and replays it. This device is the one that wrote
+// the first event; an empty journal gets a new device id, which becomes
+// lasting with the first event.
+func (c *Companion) read() error {
+	j, report, err := journal.Open(c.host.Disk)
+	if err != nil {
+		return journalFault(err)
+	}
+	c.journal, c.report, c.broken = j, report, false
+	c.state, c.writer = birth.State{}, birth.Writer{}
+	var records []birth.Record
+	err = j.Each(func(_ uint64, payload []byte) error {
+		r, err := birth.Decode(payload)
+		if err != nil { // counted, kept in its place, and said on the page about this device
+			c.report.Damaged = append(c.report.Damaged, journal.Damage{Bytes: int64(len(payload))})
+			return nil
+		}
+		records = append(records, r)
+		return nil
+	})
+	if err != nil {
+		return journalFault(err)
+	}
+	return c.replay(records)
+}
+
+func (c *Companion) replay(records []birth.Record) error {
+	if len(records) > 0 {
+		c.writer.Device = records[0].Event.Device
+	} else if id, err := c.random(5); err != nil {
+		return err
+	} else {
+		c.writer.Device = birth.Device([5]byte(id))
+	}
+	run, err := c.random(8)
+	if err != nil {
+		return err
+	}
+	c.run = hex.EncodeToString(run)
+	for _, r := range records {
+		c.writer.Saw(r)
+	}
+	c.state = birth.Replay(records)
+	return nil
+}
+
+func (c *Companion) random(n int) ([]byte, error) {
+	b := make([]byte, n)
+	if _, err := io.ReadFull(c.host.Random, b); err != nil {
+		return nil, &Fault{Code: FaultInternal, Detail: "no randomness: " + err.Error()}
+	}
+	return b, nil
+}
+
+// reopen reads the journal anew after a failed write or a caught panic: what
+// the state says is then again what the disk holds.
+func (c *Companion) reopen() error {
+	if c.journal == nil {
+		c.broken = false
+		return nil
+	}
+	if err := c.journal.Close(); err != nil {
+		return journalFault(err)
+	}
+	return c.read()
+}
+
+// write stamps, stores, flushes and only then shows an event. When it returns
+// without a fault the event is on the disk.
+func (c *Companion) write(id, kind string, body func(*birth.Event)) (*SavedReply, error) {
+	if c.journal == nil {
+		return nil, &Fault{Code: FaultNoDisk}
+	}
+	e := c.writer.Next(id, kind, c.now())
+	if body != nil {
+		body(&e)
+	}
+	r, err := e.Record()
+	if err != nil {
+		return nil, &Fault{Code: FaultWord, Field: kind, Detail: err.Error()}
+	}
+	if err := c.journal.Append(r.Raw); err != nil {
+		c.broken = true
+		return nil, journalFault(err)
+	}
+	c.state.Add(r)
+	return &SavedReply{Birth: id, Event: e.ID()}, nil
+}
+
+func (c *Companion) now() birth.Now {
+	return birth.Now{
+		Wall:    c.host.Wall().UnixMilli(),
+		Running: c.host.Running().Milliseconds(),
+		Run:     c.run,
+	}
+}
+
+func journalFault(err error) *Fault {
+	var f *Fault
+	switch {
+	case errors.As(err, &f):
+		return f
+	case errors.Is(err, journal.ErrNotOurs):
+		return &Fault{Code: "journal_not_ours", Detail: err.Error()}
+	case errors.Is(err, journal.ErrTooNew):
+		return &Fault{Code: "journal_too_new", Detail: err.Error()}
+	}
+	return &Fault{Code: FaultDisk, Detail: err.Error()}
+}

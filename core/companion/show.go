@@ -1,0 +1,198 @@
+package companion
+
+import (
+	"time"
+
+	"fourchette/core/amount"
+	"fourchette/core/birth"
+	"fourchette/core/tear"
+)
+
+func listBirths(c *Companion, _ *Nothing) (reply, error) {
+	if c.journal == nil {
+		return nil, &Fault{Code: FaultNoDisk}
+	}
+	out := &BirthList{}
+	for i := range c.state.Births {
+		b := &c.state.Births[i]
+		if !b.Closed {
+			out.Open++
+		}
+		out.Births = append(out.Births, summary(b))
+	}
+	return out, nil
+}
+
+func summary(b *birth.Birth) BirthSummary {
+	v := tear.Judge(b.Findings)
+	return BirthSummary{
+		Birth: b.ID, Number: b.Number, Bed: b.Bed, OpenedAt: stamp(b.OpenedAt), BornAt: bornStamp(b),
+		Closed: b.Closed, Stage: stage(b), Grade: v.Grade.String(), TreatAs: v.TreatAs.String(), Examined: examined(b),
+	}
+}
+
+// stage says how far the record has come.
+func stage(b *birth.Birth) string {
+	switch {
+	case b.Closed:
+		return "closed"
+	case b.GradeNoted != nil && len(b.Doses) > 0:
+		return "graded_and_numbed"
+	case b.GradeNoted != nil:
+		return "graded"
+	case examined(b) > 0:
+		return "examining"
+	}
+	return "opened"
+}
+
+// examined counts the answers given so far; nought means nobody has looked.
+func examined(b *birth.Birth) int {
+	f, n := b.Findings, 0
+	for _, word := range []string{
+		string(f.PerinealSkin), string(f.VaginalMucosa), string(f.PerinealMuscle), string(f.ExternalSphincter),
+		string(f.InternalSphincter), string(f.AnorectalMucosa), string(f.RectalExam),
+	} {
+		if word != "" {
+			n++
+		}
+	}
+	if b.EpisiotomySaid {
+		n++
+	}
+	return n
+}
+
+func showBirth(c *Companion, r *BirthRequest) (reply, error) {
+	b, err := c.birth(r.Birth)
+	if err != nil {
+		return nil, err
+	}
+	out := &BirthReply{
+		Birth: b.ID, Number: b.Number, Bed: b.Bed, OpenedAt: stamp(b.OpenedAt), BornAt: bornStamp(b), Closed: b.Closed,
+		Findings: asked(b.Findings), EpisiotomyAsked: b.EpisiotomySaid, Prior: b.Prior, Newer: b.Unknown,
+	}
+	if w := b.Weight; w != nil {
+		out.NotWeighed, out.HeightCm = w.NotWeighed, w.HeightCm
+		if !w.NotWeighed {
+			out.WeightKg = amount.Weight(w.Grams).Kilograms()
+		}
+	}
+	for _, d := range b.Doses {
+		out.Doses = append(out.Doses, given(d))
+	}
+	for _, l := range b.Log {
+		out.Log = append(out.Log, logged(l))
+		c.noteLast(out, b, l)
+	}
+	return out, nil
+}
+
+// noteLast keeps the last grade and limit that were written down.
+func (c *Companion) noteLast(out *BirthReply, b *birth.Birth, l birth.Record) {
+	at := stamp(l.Event.Wall)
+	if n := l.Event.GradeNoted; n != nil {
+		v := tear.Judge(b.Findings)
+		out.GradeNoted = &NotedGrade{
+			At: at, Grade: n.Grade, AtLeast: n.AtLeast, AtMost: n.AtMost, TreatAs: n.TreatAs,
+			Settled: n.Settled, Buttonhole: n.Buttonhole, Because: n.Because,
+			Stale: v.Grade.String() != n.Grade || v.TreatAs.String() != n.TreatAs || v.Settled != n.Settled || v.Buttonhole != n.Buttonhole,
+		}
+	}
+	if n := l.Event.LimitNoted; n != nil {
+		out.LimitNoted = &NotedLimit{
+			At: at, Agent: n.Agent, Adrenaline: n.Adrenaline, StrengthPercent: amount.Strength(n.Strength).Percent(),
+			Mg: amount.Mass(n.Micrograms).Milligrams(), Ml: amount.Volume(n.Microlitres).Millilitres(),
+			BoundBy: n.BoundBy, Source: n.Source, WeightAssumed: n.WeightAssumed,
+		}
+	}
+}
+
+func given(d birth.Given) DoseReply {
+	r := doseShown(&d.Dose)
+	r.Event, r.At, r.Void, r.Corrected = d.ID, stamp(d.At), d.Void, len(d.Corrections) > 0
+	return r
+}
+
+func doseShown(d *birth.Dose) DoseReply {
+	r := DoseReply{Agent: d.Agent, Adrenaline: d.Adrenaline, Mg: amount.Mass(d.Micrograms).Milligrams(), Prior: d.Prior}
+	if d.Microlitres != 0 {
+		r.Ml = amount.Volume(d.Microlitres).Millilitres()
+	}
+	if d.Strength != 0 {
+		r.StrengthPercent = amount.Strength(d.Strength).Percent()
+	}
+	return r
+}
+
+// logged turns an event into the words of its line.
+func logged(r birth.Record) LogEntry {
+	e := r.Event
+	l := LogEntry{Event: e.ID(), At: stamp(e.Wall), Kind: e.Kind}
+	if r.Newer {
+		l.Kind = "newer"
+		return l
+	}
+	switch {
+	case e.Finding != nil:
+		l.Name, l.Value = e.Finding.Name, orNotExamined(e.Finding.Value)
+	case e.Rectal != nil:
+		l.Value = orNotExamined(e.Rectal.Value)
+	case e.Episiotomy != nil:
+		l.Value = yesNo(e.Episiotomy.Cut)
+	case e.Weight != nil && !e.Weight.NotWeighed:
+		l.Value = amount.Weight(e.Weight.Grams).Kilograms()
+	case e.Weight != nil:
+		l.Kind = "not_weighed"
+	case e.Prior != nil:
+		l.Value = e.Prior.Told
+	case e.GradeNoted != nil:
+		l.Value = e.GradeNoted.Grade
+	case e.LimitNoted != nil:
+		l.Value = amount.Mass(e.LimitNoted.Micrograms).Milligrams()
+	}
+	loggedDose(&l, e)
+	return l
+}
+
+func loggedDose(l *LogEntry, e birth.Event) {
+	d := e.Dose
+	if c := e.DoseCorrected; c != nil {
+		l.Void, d = c.Void, c.Dose
+	}
+	if d == nil {
+		return
+	}
+	shown := doseShown(d)
+	shown.Event, shown.At = l.Event, l.At
+	l.Dose = &shown
+}
+
+func orNotExamined(word string) string {
+	if word == "" {
+		return "not_examined"
+	}
+	return word
+}
+
+func yesNo(b bool) string {
+	if b {
+		return "yes"
+	}
+	return "no"
+}
+
+// stamp is a time of the record in UTC, "" when it is not known.
+func stamp(ms int64) string {
+	if ms == 0 {
+		return ""
+	}
+	return time.UnixMilli(ms).UTC().Format(time.RFC3339)
+}
+
+func bornStamp(b *birth.Birth) string {
+	if !b.BornKnown {
+		return ""
+	}
+	return stamp(b.BornAt)
+}

@@ -1,0 +1,49 @@
+package companion
+
+import "slices"
+
+// topics is every topic of this interface. A new one is a line here, its
+// shapes in wire.go, its answer beside its kin, its cases in testdata/vectors.
+var topics = map[string]topicFunc{
+	"companion.about": topic(about),
+
+	"tear.grade": topic(grade),
+
+	"anaesthetic.rule":        topic(plainRule),
+	"anaesthetic.ceiling":     topic(ceiling),
+	"anaesthetic.dilute":      topic(dilute),
+	"anaesthetic.draw_up":     topic(drawUp),
+	"anaesthetic.rescue":      topic(rescue),
+	"anaesthetic.body_weight": topic(bodyWeight),
+	"anaesthetic.table":       topic(table),
+
+	"bleeding.assess": topic(bleed),
+
+	"guide.page":    topic(guidePage),
+	"guide.choices": topic(guideChoices),
+
+	"birth.list":         topic(listBirths),
+	"birth.show":         topic(showBirth),
+	"birth.open":         topic(openBirth),
+	"birth.close":        topic(closeBirth),
+	"birth.reopen":       topic(reopenBirth),
+	"birth.find":         topic(find),
+	"birth.grade":        topic(gradeBirth),
+	"birth.note_grade":   topic(noteGrade),
+	"birth.weigh":        topic(weigh),
+	"birth.prior":        topic(tellPrior),
+	"birth.ceiling":      topic(ceilingOfBirth),
+	"birth.note_limit":   topic(noteLimit),
+	"birth.inject":       topic(inject),
+	"birth.correct_dose": topic(correctDose),
+}
+
+// Topics lists the names of all topics, for tests that must cover each.
+func Topics() []string {
+	names := make([]string, 0, len(topics))
+	for name := range topics {
+		names = append(names, name)
+	}
+	slices.Sort(names)
+	return names
+}
