@@ -1,0 +1,62 @@
+package pages
+
+import (
+	"github.com/tinylib/msgp/msgp"
+
+	"fourchette/core/companion"
+)
+
+// ask sends one topic. A fault is data: the page says it in place.
+func (v *visit) ask(topic string, request msgp.Marshaler, answer msgp.Unmarshaler) *companion.Fault {
+	return v.app.host.Core.Ask(topic, request, answer)
+}
+
+// must is ask where only a fault of the program can refuse; Handle turns the
+// panic into a screen.
+func (v *visit) must(topic string, request msgp.Marshaler, answer msgp.Unmarshaler) {
+	if f := v.ask(topic, request, answer); f != nil {
+		panic(f)
+	}
+}
+
+func (v *visit) loadBirth(id string) (*companion.BirthReply, *companion.Fault) {
+	b := &companion.BirthReply{}
+	f := v.ask("birth.show", &companion.BirthRequest{Birth: id}, b)
+	return b, f
+}
+
+// save sends a topic that writes. Its fault is shown in place.
+func (v *visit) save(topic string, request msgp.Marshaler) (companion.SavedReply, *companion.Fault) {
+	var s companion.SavedReply
+	f := v.ask(topic, request, &s)
+	return s, f
+}
+
+// faultKey is the text for a fault: the one made for it, or the general one.
+func (v *visit) faultKey(f *companion.Fault) string {
+	if f == nil {
+		return ""
+	}
+	if key := "fault." + f.Code; v.book.Has(key) {
+		return key
+	}
+	return "fault.internal"
+}
+
+// faultAt is the text for a fault when it is about the named field.
+func (v *visit) faultAt(f *companion.Fault, field string) string {
+	if f == nil || f.Field != field {
+		return ""
+	}
+	return v.faultKey(f)
+}
+
+// open counts the births in progress; where no records are kept there are
+// none.
+func (v *visit) open() int {
+	var l companion.BirthList
+	if f := v.ask("birth.list", &companion.Nothing{}, &l); f != nil {
+		return 0
+	}
+	return l.Open
+}

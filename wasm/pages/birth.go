@@ -1,0 +1,233 @@
+package pages
+
+import (
+	"time"
+
+	g "maragu.dev/gomponents"
+	h "maragu.dev/gomponents/html"
+
+	"fourchette/core/companion"
+)
+
+// newBirth asks when the baby came and opens a record. Nothing is assumed.
+func newBirth(v *visit) page {
+	var fault *companion.Fault
+	if v.posted() {
+		var s companion.SavedReply
+		s, fault = v.save("birth.open", &companion.OpenRequest{
+			Born: v.form.Get("born"), BornAt: v.localTime(v.form), Bed: v.form.Get("bed")})
+		if fault == nil {
+			return page{to: "/b/" + s.Birth}
+		}
+	}
+	p := page{title: "new.title", place: "place.new"}
+	if fault != nil && fault.Field != "born_at" && fault.Field != "bed" {
+		p.body = append(p.body, v.problem(v.faultKey(fault)))
+	}
+	p.body = append(p.body, v.postForm("/new",
+		v.field(field{name: "bed", value: v.form.Get("bed"), label: "new.bed", hint: "new.bed_hint", problem: v.faultAt(fault, "bed")}),
+		h.H2(h.ID("born"), v.t("new.born")),
+		answers(
+			v.answer("born", "now", "is-now", false, v.t("new.born_now")),
+			v.answer("born", "not_known", "is-open", false, v.t("new.born_unknown")),
+		),
+		h.Div(h.Class("group"),
+			v.field(field{name: "born_at", value: v.form.Get("born_at"), label: "new.born_at", kind: "datetime-local", most: "20", problem: v.faultAt(fault, "born_at")}),
+			v.answer("born", "at", "is-at", false, v.t("new.born_at_use")),
+		),
+	))
+	return p
+}
+
+// localTime puts the local clock's distance from UTC to a typed date and hour.
+func (v *visit) localTime(form interface{ Get(string) string }) string {
+	if form.Get("born") != "at" {
+		return ""
+	}
+	t, err := time.ParseInLocation("2006-01-02T15:04", form.Get("born_at"), v.zone())
+	if err != nil {
+		return orElse(form.Get("born_at"), "-") // the core refuses it and the field says so
+	}
+	return t.Format(time.RFC3339)
+}
+
+// record is a birth's page: what comes next, what is known, all that was
+// written down.
+func record(v *visit, b *companion.BirthReply) page {
+	if v.posted() {
+		if fault := v.changeRecord(b); fault != nil {
+			return recordPage(v, b, fault)
+		}
+		return page{to: "/b/" + b.Birth}
+	}
+	return recordPage(v, b, nil)
+}
+
+// changeRecord takes back a dose that was written down wrong, or opens a
+// closed record again.
+func (v *visit) changeRecord(b *companion.BirthReply) *companion.Fault {
+	if v.form.Get("do") == "reopen" {
+		_, fault := v.save("birth.reopen", &companion.BirthRequest{Birth: b.Birth})
+		return fault
+	}
+	_, fault := v.save("birth.correct_dose", &companion.CorrectRequest{Birth: b.Birth, Of: v.form.Get("of"), Void: true})
+	return fault
+}
+
+func recordPage(v *visit, b *companion.BirthReply, fault *companion.Fault) page {
+	p := page{title: "record.title", place: "place.record", birth: b, clinical: true}
+	if fault != nil {
+		p.body = append(p.body, v.problem(v.faultKey(fault)))
+	}
+	if b.Closed {
+		p.body = append(p.body, v.p("record.closed"),
+			v.postForm("/b/"+b.Birth, hidden("do", "reopen"), v.submit("record.reopen")))
+	} else {
+		p.body = append(p.body, v.recordActions(b))
+	}
+	p.body = append(p.body, v.gradeSoFar(b), v.dosesSoFar(b), v.log(b))
+	if b.Newer > 0 {
+		p.body = append(p.body, h.Aside(h.Class("caution"), h.P(v.count("record.newer", b.Newer))))
+	}
+	if !b.Closed {
+		p.body = append(p.body, more(v.link("/b/"+b.Birth+"/close", "record.close")))
+	}
+	return p
+}
+
+func (v *visit) recordActions(b *companion.BirthReply) g.Node {
+	base := "/b/" + b.Birth
+	return h.Nav(h.Class("tools"), g.Attr("aria-label", v.s("record.next")),
+		v.tool(base+"/examine", "rectal_exam", "record.examine"),
+		v.tool(base+"/grade", "grade_tool", "record.grade"),
+		v.tool(base+"/dose", "dose_tool", "record.dose"),
+	)
+}
+
+func (v *visit) gradeSoFar(b *companion.BirthReply) g.Node {
+	nodes := g.Group{h.H2(v.t("record.grade_noted"))}
+	n := b.GradeNoted
+	if n == nil {
+		return append(nodes, v.p("record.no_grade"))
+	}
+	nodes = append(nodes, h.P(h.Class("grade-line"), h.Strong(v.t("grade."+n.Grade)),
+		g.If(n.Buttonhole, g.Group{g.Text(" · "), v.t("grade.buttonhole")}),
+		g.If(n.Grade == "undetermined", g.Group{g.Text(" · "), v.t("stage.plan_for", "grade", v.s("grade."+n.TreatAs))}),
+		g.If(!n.Settled, g.Group{g.Text(" · "), v.t("grade.not_settled")}), g.Text(" · "), v.hour(n.At)))
+	if n.Stale {
+		nodes = append(nodes, v.caution("record.grade_stale"))
+	}
+	return nodes
+}
+
+func (v *visit) dosesSoFar(b *companion.BirthReply) g.Node {
+	nodes := g.Group{h.H2(v.t("record.doses"))}
+	if l := b.LimitNoted; l != nil {
+		nodes = append(nodes, h.P(v.t("record.limit", "agent", v.s("agent."+l.Agent), "strength", l.StrengthPercent), g.Text(" "),
+			v.unit("ml", l.Ml), g.Text(" ("), v.unit("mg", l.Mg), g.Text(") · "), v.hour(l.At)))
+		if l.WeightAssumed {
+			nodes = append(nodes, h.P(h.Class("quiet"), v.t("dose.not_weighed_short")))
+		}
+	}
+	if len(b.Doses) == 0 {
+		return append(nodes, v.p("record.no_doses_"+orElse(b.Prior, "unasked")))
+	}
+	var items g.Group
+	for _, d := range b.Doses {
+		if d.Void {
+			items = append(items, h.Li(h.Del(v.dose(d)), g.Text(" "), v.t("record.taken_back")))
+			continue
+		}
+		items = append(items, h.Li(v.dose(d), v.takeBack(b, d)))
+	}
+	return append(nodes, h.Ul(h.Class("doses"), items))
+}
+
+// takeBack offers to correct a dose: a new event, the old one stays readable.
+func (v *visit) takeBack(b *companion.BirthReply, d companion.DoseReply) g.Node {
+	if b.Closed {
+		return nil
+	}
+	return h.Details(h.Class("correct"), h.Summary(v.t("record.dose_wrong")),
+		v.p("record.dose_wrong_hint"),
+		v.postForm("/b/"+b.Birth, hidden("of", d.Event), h.Button(h.Class("answer"), h.Type("submit"), v.t("record.dose_void"))),
+		v.link("/b/"+b.Birth+"/dose/correct?of="+d.Event, "record.dose_correct"))
+}
+
+func (v *visit) dose(d companion.DoseReply) g.Node {
+	label := g.Group{v.t("agent." + d.Agent)}
+	if d.StrengthPercent != "" {
+		label = append(label, g.Text(" "), v.unit("percent", d.StrengthPercent))
+	}
+	if d.Adrenaline {
+		label = append(label, g.Text(" "), v.t("dose.with_adrenaline_short"))
+	}
+	if d.Ml != "" {
+		label = append(label, g.Text(" · "), v.unit("ml", d.Ml))
+	}
+	label = append(label, g.Text(" · "), v.unit("mg", d.Mg), g.Text(" · "))
+	if d.Prior {
+		return append(label, v.t("dose.before_record"))
+	}
+	return append(label, v.hour(d.At))
+}
+
+// log is all that was written down, the newest first.
+func (v *visit) log(b *companion.BirthReply) g.Node {
+	var items g.Group
+	for i := len(b.Log) - 1; i >= 0; i-- {
+		items = append(items, h.Li(v.hour(b.Log[i].At), g.Text(" "), v.logLine(b.Log[i])))
+	}
+	return h.Details(h.Class("log"), h.Summary(v.count("record.log", len(b.Log))), h.Ol(g.Attr("reversed"), items))
+}
+
+func (v *visit) logLine(e companion.LogEntry) g.Node {
+	if e.Dose != nil {
+		return g.Group{v.t("event." + e.Kind), g.Text(": "), v.dose(*e.Dose)}
+	}
+	line := g.Group{v.t("event." + e.Kind)}
+	if e.Void {
+		line = g.Group{v.t("event.dose_void")}
+	}
+	if e.Name != "" {
+		line = append(line, g.Text(": "), v.t("finding."+e.Name))
+	}
+	if e.Value != "" {
+		line = append(line, g.Text(": "), v.logValue(e))
+	}
+	return line
+}
+
+// logValue is a word of the record in the reader's language, or an amount.
+func (v *visit) logValue(e companion.LogEntry) g.Node {
+	switch e.Kind {
+	case "finding", "rectal", "episiotomy", "prior":
+		return v.t("value." + e.Value)
+	case "grade_noted":
+		return v.t("grade." + e.Value)
+	case "weight":
+		return v.unit("kg", e.Value)
+	case "limit_noted":
+		return v.unit("mg", e.Value)
+	}
+	return number(e.Value)
+}
+
+// closeRecord asks once and closes.
+func closeRecord(v *visit, b *companion.BirthReply) page {
+	p := page{title: "close.title", place: "place.record", birth: b}
+	if v.posted() {
+		_, fault := v.save("birth.close", &companion.BirthRequest{Birth: b.Birth})
+		if fault == nil {
+			return page{to: "/"}
+		}
+		p.body = append(p.body, v.problem(v.faultKey(fault)))
+	}
+	if b.GradeNoted == nil {
+		p.body = append(p.body, v.caution("close.no_grade"))
+	}
+	p.body = append(p.body, v.p("close.what"),
+		v.postForm("/b/"+b.Birth+"/close", v.submit("close.yes")),
+		more(v.link("/b/"+b.Birth, "close.no")))
+	return p
+}

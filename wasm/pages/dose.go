@@ -1,0 +1,260 @@
+package pages
+
+import (
+	"net/url"
+	"strconv"
+	"strings"
+
+	"fourchette/core/companion"
+)
+
+// A doseAsk is one question for a limit: about a birth's record, or a quick
+// tool whose answers live in the address alone. The answers that a record
+// keeps (weight, what was given) come from there; what the label says
+// (agent, strength, adrenaline) is asked anew each time and never preselected.
+type doseAsk struct {
+	v     *visit
+	birth *companion.BirthReply // nil: quick
+	query url.Values
+	tail  []string
+}
+
+// kept are the answers that travel in the address.
+var kept = []string{"weight_kg", "height_cm", "not_weighed", "confirmed", "before", "given", "agent", "strength", "adrenaline"}
+
+func birthDose(v *visit, b *companion.BirthReply) doseAsk {
+	return doseAsk{v: v, birth: b, query: keep(v.query), tail: v.steps[3:]}
+}
+
+func quickDose(v *visit) doseAsk {
+	return doseAsk{v: v, query: keep(v.query), tail: v.steps[1:]}
+}
+
+func keep(query url.Values) url.Values {
+	q := url.Values{}
+	for _, name := range kept {
+		for _, value := range query[name] {
+			if value != "" {
+				q.Add(name, value)
+			}
+		}
+	}
+	return q
+}
+
+// path is a page of this question with its answers, and with some changed:
+// names and values in turn, "" takes an answer out.
+func (d doseAsk) path(tail string, changes ...string) string {
+	q := keep(d.query)
+	for i := 0; i+1 < len(changes); i += 2 {
+		q.Del(changes[i])
+		if changes[i+1] != "" {
+			q.Set(changes[i], changes[i+1])
+		}
+	}
+	base := "/dose"
+	if d.birth != nil {
+		base = "/b/" + d.birth.Birth + "/dose"
+	}
+	if tail != "" {
+		base += "/" + tail
+	}
+	if len(q) == 0 {
+		return base
+	}
+	return base + "?" + q.Encode()
+}
+
+func (d doseAsk) page(title string) page {
+	return page{title: title, place: "place.dose", birth: d.birth, quick: d.birth == nil, clinical: true}
+}
+
+func (v *visit) doseRoute(d doseAsk) page {
+	step := ""
+	if len(d.tail) > 0 {
+		step = d.tail[0]
+	}
+	switch step {
+	case "", "ask": // whatever has no answer yet
+		return page{to: d.ask()}
+	case "weight":
+		return weightPage(d)
+	case "before":
+		return beforePage(d)
+	case "agent":
+		return agentPage(d)
+	case "strength":
+		return strengthPage(d)
+	case "adrenaline":
+		return adrenalinePage(d)
+	case "limit":
+		return limitPage(d)
+	case "given":
+		return givenPage(d, "")
+	case "earlier":
+		return givenPage(d, "earlier")
+	case "correct":
+		return givenPage(d, "correct")
+	case "draw":
+		return drawPage(d)
+	case "dilute":
+		return dilutePage(d)
+	}
+	return notFound(v)
+}
+
+// ask leads on from an answer in the address: a weight that cannot be used
+// goes back to its field, and so does an empty one.
+func (d doseAsk) ask() string {
+	if d.birth == nil && d.v.query.Get("asked") == "weight" && !d.weightAnswered() {
+		path := d.path("weight")
+		if strings.Contains(path, "?") {
+			return path + "&asked=weight"
+		}
+		return path + "?asked=weight"
+	}
+	if d.query.Get("before") == "listed" && d.birth == nil && !d.query.Has("given") {
+		return d.path("earlier")
+	}
+	return d.next()
+}
+
+// next is the first question that has no answer yet.
+func (d doseAsk) next() string {
+	switch {
+	case !d.weightAnswered():
+		return d.path("weight")
+	case !d.beforeAnswered():
+		return d.path("before")
+	case d.agent() == "":
+		return d.path("agent")
+	case d.query.Get("strength") == "":
+		return d.path("strength")
+	case d.query.Get("adrenaline") == "":
+		return d.path("adrenaline")
+	}
+	return d.path("limit")
+}
+
+func (d doseAsk) weightAnswered() bool {
+	if d.birth != nil {
+		return d.birth.WeightKg != "" || d.birth.NotWeighed
+	}
+	return d.query.Has("not_weighed") || (d.query.Has("weight_kg") && d.quickWeightFault() == nil)
+}
+
+func (d doseAsk) beforeAnswered() bool {
+	if d.birth != nil {
+		return d.birth.Prior != ""
+	}
+	return d.query.Has("before")
+}
+
+// agent is the one chosen, or the only one offered: then there is no choice
+// to make.
+func (d doseAsk) agent() string {
+	if a := d.query.Get("agent"); a != "" {
+		return a
+	}
+	if offered := d.choices().Agents; len(offered) == 1 {
+		return offered[0]
+	}
+	return ""
+}
+
+func (d doseAsk) choices() companion.ChoicesReply {
+	var c companion.ChoicesReply
+	d.v.must("guide.choices", &companion.Nothing{}, &c)
+	return c
+}
+
+// limit asks the core for what may be given, by the record or by the answers
+// in the address.
+func (d doseAsk) limit() (companion.CeilingReply, *companion.Fault) {
+	var r companion.CeilingReply
+	if d.birth != nil {
+		f := d.v.ask("birth.ceiling", d.birthCeiling(), &r)
+		return r, f
+	}
+	q, f := d.quickCeiling()
+	if f != nil {
+		return r, f
+	}
+	return r, d.v.ask("anaesthetic.ceiling", q, &r)
+}
+
+func (d doseAsk) birthCeiling() *companion.BirthCeilingRequest {
+	return &companion.BirthCeilingRequest{
+		Birth: d.birth.Birth, Agent: d.agent(), Adrenaline: d.query.Get("adrenaline") == "yes", StrengthPercent: d.query.Get("strength")}
+}
+
+func (d doseAsk) quickCeiling() (*companion.CeilingRequest, *companion.Fault) {
+	choices := d.choices()
+	q := &companion.CeilingRequest{
+		Agent: d.agent(), Adrenaline: d.query.Get("adrenaline") == "yes", StrengthPercent: d.query.Get("strength"),
+		Source: choices.AnaestheticSource, Mixing: choices.Mixing,
+	}
+	if !d.query.Has("not_weighed") {
+		q.WeightKg = companion.Typed(d.query.Get("weight_kg"))
+	}
+	height, f := d.height(d.query)
+	if f != nil {
+		return nil, f
+	}
+	q.HeightCm = height
+	if before := d.query.Get("before"); before == "nothing" || before == "listed" {
+		given, f := d.givenInAddress()
+		if f != nil {
+			return nil, f
+		}
+		q.Given = &given
+	}
+	return q, nil
+}
+
+// height is whole centimetres; absent is not known.
+func (d doseAsk) height(form url.Values) (*int, *companion.Fault) {
+	text := companion.Typed(form.Get("height_cm"))
+	if text == "" {
+		return nil, nil
+	}
+	cm, err := strconv.Atoi(text)
+	if err != nil {
+		return nil, &companion.Fault{Code: companion.FaultAmount, Field: "height_cm"}
+	}
+	return &cm, nil
+}
+
+// quickWeightFault is what is wrong with the weight in the address, found by
+// the core; confirm_weight asks again for an unusual one.
+func (d doseAsk) quickWeightFault() *companion.Fault {
+	q, f := d.quickCeiling()
+	if f != nil {
+		return f
+	}
+	if q.WeightKg == "" {
+		return &companion.Fault{Code: companion.FaultKeyMissing, Field: "weight_kg"}
+	}
+	q.Agent, q.StrengthPercent, q.Given = "lidocaine", "", nil
+	var r companion.CeilingReply
+	if f := d.v.ask("anaesthetic.ceiling", q, &r); f != nil {
+		return f
+	}
+	if r.ConfirmWeight && !d.query.Has("confirmed") {
+		return &companion.Fault{Code: "confirm_weight", Field: "weight_kg"}
+	}
+	return nil
+}
+
+// givenInAddress reads the doses a quick tool counts: "agent:ml:percent:yes".
+func (d doseAsk) givenInAddress() (companion.DosesGiven, *companion.Fault) {
+	given := companion.DosesGiven{}
+	for _, text := range d.query["given"] {
+		parts := strings.Split(text, ":")
+		if len(parts) != 4 {
+			return nil, &companion.Fault{Code: companion.FaultAmount, Field: "given"}
+		}
+		given = append(given, companion.DoseGiven{Agent: parts[0], Ml: parts[1], StrengthPercent: parts[2], Adrenaline: parts[3] == "yes"})
+	}
+	return given, nil
+}

@@ -1,0 +1,188 @@
+package pages
+
+import (
+	"net/url"
+
+	g "maragu.dev/gomponents"
+	h "maragu.dev/gomponents/html"
+
+	"fourchette/core/companion"
+)
+
+// givenPage writes down what was injected, not what was drawn up: now, earlier
+// at this birth (with its own label to read), or to put a dose right. It never
+// refuses because it is too much.
+func givenPage(d doseAsk, kind string) page {
+	v := d.v
+	title := map[string]string{"": "given.title", "earlier": "given.earlier", "correct": "given.correct"}[kind]
+	p := d.page(title)
+	form := v.query
+	var fault *companion.Fault
+	if v.posted() && d.birth != nil {
+		form = v.form
+		saved, wrong := d.saveGiven(kind)
+		switch {
+		case wrong != nil:
+			fault = wrong
+		case saved.Over:
+			return page{to: d.toxicity()}
+		case kind == "earlier":
+			return page{to: d.path("earlier", "done", "yes")}
+		case kind == "correct":
+			return page{to: "/b/" + d.birth.Birth}
+		default:
+			d.query = keep(v.form)
+			return page{to: d.path("limit")}
+		}
+	}
+	if d.birth == nil && v.query.Has("ml") {
+		added, wrong := d.addGiven()
+		if wrong == nil {
+			return page{to: added}
+		}
+		fault = wrong
+	}
+	if fault != nil && fault.Field != "ml" {
+		p.body = append(p.body, v.problem(v.faultKey(fault)))
+	}
+	p.body = append(p.body, d.listed(kind), d.givenForm(kind, form, fault), d.givenMore(kind))
+	return p
+}
+
+// listed shows what is counted already.
+func (d doseAsk) listed(kind string) g.Node {
+	v := d.v
+	var items g.Group
+	if d.birth != nil {
+		for _, dose := range d.birth.Doses {
+			if !dose.Void {
+				items = append(items, h.Li(v.dose(dose)))
+			}
+		}
+	} else if given, f := d.givenInAddress(); f == nil {
+		for _, dose := range given {
+			items = append(items, h.Li(v.dose(companion.DoseReply{Agent: dose.Agent, Adrenaline: dose.Adrenaline,
+				Ml: dose.Ml, StrengthPercent: dose.StrengthPercent, Prior: true})))
+		}
+	}
+	if len(items) == 0 || kind == "correct" {
+		return nil
+	}
+	return h.Section(h.H2(v.t("given.counted")), h.Ul(h.Class("doses"), items))
+}
+
+func (d doseAsk) givenForm(kind string, form url.Values, fault *companion.Fault) g.Node {
+	v := d.v
+	parts := g.Group{}
+	if kind == "" {
+		parts = append(parts, d.label(companion.CeilingReply{Agent: d.agent(), StrengthPercent: d.query.Get("strength"), Adrenaline: d.query.Get("adrenaline") == "yes"}))
+	} else {
+		parts = append(parts, d.labelAsked(form), hidden("of", form.Get("of")))
+	}
+	parts = append(parts,
+		v.field(field{name: "ml", value: form.Get("ml"), label: "given.ml", unit: "ml", mode: "decimal", hint: "given.hint", problem: v.faultAt(fault, "ml")}),
+		v.submit("given.write"))
+	if d.birth != nil {
+		return d.form(orElse(kind, "given"), []string{"ml"}, parts)
+	}
+	var carried g.Group
+	for _, name := range kept {
+		for _, value := range d.query[name] {
+			if kind != "" && (name == "strength" || name == "adrenaline") {
+				continue
+			}
+			carried = append(carried, hidden(name, value))
+		}
+	}
+	return v.getForm("/dose/"+orElse(kind, "given"), carried, parts)
+}
+
+// labelAsked asks for the label of a dose that was given earlier: strength and
+// adrenaline, nothing preselected.
+func (d doseAsk) labelAsked(form url.Values) g.Node {
+	v := d.v
+	var table companion.TableReply
+	v.must("anaesthetic.table", &companion.AgentRequest{Agent: orElse(d.agent(), "lidocaine")}, &table)
+	strengths := g.Group{h.Legend(v.t("given.strength", "agent", v.s("agent."+orElse(d.agent(), "lidocaine"))))}
+	for _, s := range table.Strengths {
+		strengths = append(strengths, v.choose("given_strength", s.Percent, form, v.unit("percent", s.Percent), g.Text(" · "), v.unit("mg_per_ml", s.MgPerMl)))
+	}
+	return g.Group{
+		h.FieldSet(h.Class("choose"), strengths),
+		h.FieldSet(h.Class("choose"), h.Legend(v.t("adrenaline.title")),
+			v.choose("given_adrenaline", "no", form, v.t("adrenaline.no")), v.choose("given_adrenaline", "yes", form, v.t("adrenaline.yes"))),
+	}
+}
+
+func (v *visit) choose(name, value string, form url.Values, label ...g.Node) g.Node {
+	return h.Label(h.Class("pick"), h.Input(h.Type("radio"), h.Name(name), h.Value(value), g.If(form.Get(name) == value, h.Checked())), h.Span(g.Group(label)))
+}
+
+// saveGiven sends a dose into the record.
+func (d doseAsk) saveGiven(kind string) (companion.SavedReply, *companion.Fault) {
+	v := d.v
+	ml := companion.Typed(v.form.Get("ml"))
+	strength, adrenaline := v.form.Get("strength"), v.form.Get("adrenaline")
+	if kind != "" {
+		strength, adrenaline = v.form.Get("given_strength"), v.form.Get("given_adrenaline")
+	}
+	if fault := labelSaid(strength, adrenaline, ml); fault != nil {
+		return companion.SavedReply{}, fault
+	}
+	agent := orElse(d.agent(), "lidocaine")
+	if kind == "correct" {
+		return v.save("birth.correct_dose", &companion.CorrectRequest{Birth: d.birth.Birth, Of: v.form.Get("of"),
+			Agent: agent, Adrenaline: adrenaline == "yes", Ml: ml, StrengthPercent: strength})
+	}
+	return v.save("birth.inject", &companion.InjectRequest{Birth: d.birth.Birth, Agent: agent, Adrenaline: adrenaline == "yes",
+		Ml: ml, StrengthPercent: strength, Prior: kind == "earlier"})
+}
+
+// labelSaid wants every part of a dose said: none has a default.
+func labelSaid(strength, adrenaline, ml string) *companion.Fault {
+	switch {
+	case strength == "":
+		return &companion.Fault{Code: "strength_not_said", Field: "strength"}
+	case adrenaline != "yes" && adrenaline != "no":
+		return &companion.Fault{Code: "adrenaline_not_said", Field: "adrenaline"}
+	case ml == "":
+		return &companion.Fault{Code: companion.FaultAmount, Field: "ml"}
+	}
+	return nil
+}
+
+// addGiven counts a dose in a quick tool: it becomes part of the address.
+func (d doseAsk) addGiven() (string, *companion.Fault) {
+	v, q := d.v, keep(d.query)
+	ml := companion.Typed(v.query.Get("ml"))
+	strength, adrenaline := orElse(v.query.Get("given_strength"), q.Get("strength")), orElse(v.query.Get("given_adrenaline"), q.Get("adrenaline"))
+	if fault := labelSaid(strength, adrenaline, ml); fault != nil {
+		return "", fault
+	}
+	agent := orElse(d.agent(), "lidocaine")
+	q.Add("given", agent+":"+ml+":"+strength+":"+adrenaline)
+	if q.Get("before") != "nobody_knows" {
+		q.Set("before", "listed")
+	}
+	trial := doseAsk{v: v, query: q}
+	trial.query.Set("agent", agent)
+	var r companion.CeilingReply
+	given, _ := trial.givenInAddress()
+	fault := v.ask("anaesthetic.ceiling", &companion.CeilingRequest{Agent: agent, Adrenaline: adrenaline == "yes", StrengthPercent: strength, Given: &given}, &r)
+	if fault != nil {
+		fault.Field = "ml"
+		return "", fault
+	}
+	return trial.next(), nil
+}
+
+// givenMore leads on when all earlier doses are written.
+func (d doseAsk) givenMore(kind string) g.Node {
+	switch kind {
+	case "earlier":
+		return more(d.v.link(d.path("ask"), "given.all"))
+	case "correct":
+		return more(d.v.link("/b/"+d.birth.Birth, "close.no"))
+	}
+	return more(d.v.link(d.path("limit"), "given.back"))
+}

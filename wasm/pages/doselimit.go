@@ -1,0 +1,132 @@
+package pages
+
+import (
+	g "maragu.dev/gomponents"
+	h "maragu.dev/gomponents/html"
+
+	"fourchette/core/companion"
+)
+
+// limitPage is the answer: the millilitres large, the milligrams and the limit
+// beside them, the source under them.
+func limitPage(d doseAsk) page {
+	v := d.v
+	p := d.page("limit.title")
+	if d.query.Get("strength") == "" || d.query.Get("adrenaline") == "" || !d.weightAnswered() || !d.beforeAnswered() {
+		return page{to: d.next()}
+	}
+	r, fault := d.limit()
+	if fault != nil {
+		p.body = append(p.body, v.problem(v.faultKey(fault)), more(v.link(d.path("strength"), "limit.other_strength")))
+		return p
+	}
+	p.body = append(p.body, d.label(r), d.figure(r), d.beside(r), d.cautions(r), d.limitActions(r))
+	return p
+}
+
+// label repeats what the bottle must say.
+func (d doseAsk) label(r companion.CeilingReply) g.Node {
+	v := d.v
+	form := "dose.plain"
+	if r.Adrenaline {
+		form = "dose.with_adrenaline"
+	}
+	return h.P(h.Class("label"), h.Strong(v.t("agent."+r.Agent), g.Text(" "), v.unit("percent", r.StrengthPercent)), g.Text(" · "), v.t(form))
+}
+
+// figure is the one number of this screen. Where nobody knows what was given
+// before there is none: the limit for all together is not what is left.
+func (d doseAsk) figure(r companion.CeilingReply) g.Node {
+	v := d.v
+	switch {
+	case r.Over:
+		return h.Section(h.Class("alarm alarm-crisis"), h.P(h.Strong(v.t("limit.over"))), v.p("limit.over_do"),
+			h.A(h.Class("answer is-alarm"), h.Href("#"+d.toxicity()), v.t("emergency.toxicity")))
+	case r.PriorUnknown:
+		return h.Section(h.Class("alarm alarm-unknown"), h.P(h.Strong(v.t("limit.prior_unknown"))), v.p("limit.prior_unknown_do"))
+	case r.RemainingMl == "0":
+		return h.Section(h.Class("alarm alarm-act"), h.P(h.Strong(v.t("limit.nothing_left"))))
+	}
+	return g.Group{
+		v.p("limit.may_give"),
+		h.P(h.Class("dose"), h.B(number(r.RemainingMl)), g.Text(" "), h.Span(h.Class("unit"), v.t("unit.ml_name"))),
+		h.P(h.Class("beside"), v.t("limit.is"), g.Text(" "), v.unit("mg", r.RemainingMg)),
+	}
+}
+
+// beside says what the figure rests on.
+func (d doseAsk) beside(r companion.CeilingReply) g.Node {
+	v := d.v
+	fact := func(key string, value g.Node) g.Node { return g.Group{h.Dt(v.t(key)), h.Dd(value)} }
+	facts := g.Group{
+		fact("limit.for_all", g.Group{v.unit("mg", r.CeilingMg), g.Text(" = "), v.unit("ml", r.CeilingMl)}),
+		g.If(r.GivenMg != "" && r.GivenMg != "0", fact("limit.given", v.unit("mg", r.GivenMg))),
+		fact("limit.dosed_for", v.weightSaid(r)),
+		fact("limit.bound_by", v.t("bound."+r.BoundBy)),
+		g.If(r.RemainingBoundBy != "" && r.RemainingBoundBy != "own", fact("limit.left_by", v.maybe(keyIf("bound.", r.RemainingBoundBy)))),
+		fact("limit.rule", d.rule(r)),
+	}
+	return g.Group{h.Dl(h.Class("facts"), facts), v.source(r.Document, r.Read)}
+}
+
+func (v *visit) weightSaid(r companion.CeilingReply) g.Node {
+	if r.WeightAssumed {
+		return g.Group{h.Strong(v.t("dose.not_weighed_short")), g.Text(": "), v.unit("kg", r.DosedForKg)}
+	}
+	return v.unit("kg", r.DosedForKg)
+}
+
+func (d doseAsk) rule(r companion.CeilingReply) g.Node {
+	if r.CapMg == "" {
+		return d.v.unit("mg_per_kg", r.MgPerKg)
+	}
+	return d.v.t("limit.rule_capped", "rate", d.v.unitText("mg_per_kg", r.MgPerKg), "cap", d.v.unitText("mg", r.CapMg))
+}
+
+// inSight are the cautions that stay on the screen; the others are one tap
+// behind it.
+var inSight = map[string]bool{
+	"over_watch_for_toxicity": true, "prior_unknown": true, "not_weighed": true, "above_70_held": true, "ideal_weight_used": true,
+	"mixing_adds": true, "adrenaline_no_uplift": true, "pregnancy_lowers_no_factor": true,
+}
+
+func (d doseAsk) cautions(r companion.CeilingReply) g.Node {
+	v := d.v
+	var first, rest g.Group
+	for _, key := range r.Cautions {
+		if inSight[key] {
+			first = append(first, h.Li(v.t("caution."+key)))
+		} else {
+			rest = append(rest, h.Li(v.t("caution."+key)))
+		}
+	}
+	return g.Group{
+		h.Aside(h.Class("caution"), h.Ul(first), v.guideText("infiltrate", "aspirate")),
+		h.Details(h.Class("source"), h.Summary(v.t("limit.more_cautions")), h.Ul(rest)),
+	}
+}
+
+func (d doseAsk) limitActions(r companion.CeilingReply) g.Node {
+	v := d.v
+	write := "limit.write_given"
+	if d.birth == nil {
+		write = "limit.count_given"
+	}
+	links := g.Group{v.link(d.path("strength"), "limit.other_strength"), v.link(d.path("before"), "before.title"), v.link(d.path("weight", "confirmed", ""), "weight.title")}
+	if r.RemainingMl != "" && r.RemainingMl != "0" {
+		links = append(g.Group{v.link(d.drawPath(r.RemainingMl, "", ""), "draw.title")}, links...)
+	}
+	if d.birth != nil && d.birth.Closed {
+		return more(links)
+	}
+	return g.Group{v.next(d.path("given"), write), more(links)}
+}
+
+// toxicity is the emergency page, and the way back to this birth.
+func (d doseAsk) toxicity() string {
+	path := "/emergency/toxicity?over=yes"
+	if d.birth != nil {
+		path += "&birth=" + d.birth.Birth
+	}
+	return path
+}

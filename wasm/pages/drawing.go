@@ -1,0 +1,48 @@
+package pages
+
+import (
+	g "maragu.dev/gomponents"
+	h "maragu.dev/gomponents/html"
+
+	"fourchette/core/companion"
+	"fourchette/wasm/shell/drawings"
+)
+
+// This is the only file that puts ready-made markup on a page: the drawings,
+// which escape what they are handed.
+
+func (v *visit) icon(name string) g.Node { return g.Raw(drawings.Icon(name)) }
+
+// perineum is the drawing with what was found so far. With tap each layer
+// leads to its question.
+func (v *visit) perineum(e exam, tap bool, asked string) g.Node {
+	region := func(name string) drawings.Region {
+		r := drawings.Region{Look: e.value(name), Label: v.s("drawing.region", "name", v.s("finding."+name), "state", v.stateWord(e, name))}
+		if e.findings.Episiotomy && countedByCutHas(name) {
+			r.Look = drawings.Torn
+		}
+		if tap {
+			r.Href = "#" + e.path("examine/"+name)
+		}
+		return r
+	}
+	d := drawings.Perineum{
+		PerinealSkin: region("perineal_skin"), VaginalMucosa: region("vaginal_mucosa"), PerinealMuscle: region("perineal_muscle"),
+		ExternalSphincter: region("external_sphincter"), InternalSphincter: region("internal_sphincter"), AnorectalMucosa: region("anorectal_mucosa"),
+		Label: v.s("drawing.perineum"), Tap: tap, Asked: asked, Close: asked != "",
+	}
+	return h.Figure(h.Class("drawing"), g.Raw(d.SVG()))
+}
+
+// questionDrawing shows what a question is about.
+func (v *visit) questionDrawing(e exam, q string) g.Node {
+	switch q {
+	case "episiotomy", "rectal_exam":
+		return h.Figure(h.Class("drawing"), v.icon(q))
+	}
+	return v.perineum(e, false, q)
+}
+
+func (v *visit) syringe(r companion.DrawUpReply) g.Node {
+	return h.Figure(h.Class("drawing"), g.Raw(drawings.Syringe(r.SyringeUl, r.ShownUl, r.MarkUl)))
+}

@@ -1,0 +1,190 @@
+package pages
+
+import (
+	"net/url"
+	"slices"
+	"strconv"
+
+	g "maragu.dev/gomponents"
+	h "maragu.dev/gomponents/html"
+
+	"fourchette/core/companion"
+)
+
+// An emergencyPage is one way to rescue; it asks for nothing first.
+type emergencyPage struct{ path, icon, guide string }
+
+var emergencies = []emergencyPage{
+	{"bleeding", "bleeding", "heavy_bleeding"},
+	{"toxicity", "toxicity", "toxicity"},
+	{"fits", "fits", "fits"},
+	{"fever", "fever", "fever_sepsis"},
+}
+
+// withBirth keeps the birth that the way here came from.
+func (v *visit) withBirth(path string) string {
+	if b := v.query.Get("birth"); b != "" {
+		return path + "?" + url.Values{"birth": {b}}.Encode()
+	}
+	return path
+}
+
+func emergency(v *visit) page {
+	for _, e := range emergencies {
+		if v.step(1) == e.path {
+			return v.emergencyPage(e)
+		}
+	}
+	p := page{title: "emergency.title", place: "place.emergency", birth: v.fromBirth(), clinical: true}
+	var tools g.Group
+	for _, e := range emergencies {
+		tools = append(tools, v.tool(v.withBirth("/emergency/"+e.path), e.icon, "emergency."+e.path))
+	}
+	p.body = append(p.body, h.Nav(h.Class("tools"), g.Attr("aria-label", v.s("emergency.title")), tools), v.p("emergency.back"))
+	return p
+}
+
+// fromBirth is the birth named in the address; a rescue never fails for want
+// of one.
+func (v *visit) fromBirth() *companion.BirthReply {
+	if id := v.query.Get("birth"); id != "" {
+		if b, fault := v.loadBirth(id); fault == nil {
+			return b
+		}
+	}
+	return nil
+}
+
+func (v *visit) emergencyPage(e emergencyPage) page {
+	p := page{title: "emergency." + e.path, place: "place.emergency", birth: v.fromBirth(), clinical: true}
+	if e.path == "toxicity" && v.query.Get("over") != "" {
+		p.body = append(p.body, h.Aside(h.Class("alarm alarm-crisis"), h.P(v.t("toxicity.over"))))
+	}
+	if e.path == "bleeding" {
+		p.body = append(p.body, v.bleedingAlarm())
+	}
+	p.body = append(p.body, v.guideList(e.guide))
+	switch e.path {
+	case "bleeding":
+		p.body = append(p.body, v.bleedingForm())
+	case "toxicity":
+		p.body = append(p.body, v.lipid())
+	}
+	if p.birth != nil {
+		p.body = append(p.body, more(v.link("/b/"+p.birth.Birth, "record.title")))
+	}
+	return p
+}
+
+// bleedingFields are the signs asked for, in the order in which they are taken.
+var bleedingFields = []field{
+	{name: "lost_ml", label: "bleeding.lost", unit: "ml", mode: "decimal", hint: "bleeding.lost_hint"},
+	{name: "wet_g", label: "bleeding.wet", unit: "g", mode: "decimal", hint: "bleeding.wet_hint"},
+	{name: "dry_g", label: "bleeding.dry", unit: "g", mode: "decimal"},
+	{name: "pulse", label: "bleeding.pulse", unit: "per_minute", mode: "numeric"},
+	{name: "systolic", label: "bleeding.systolic", unit: "mmhg", mode: "numeric"},
+	{name: "diastolic", label: "bleeding.diastolic", unit: "mmhg", mode: "numeric"},
+}
+
+// signs reads the form. A number that cannot be read is a fault of its field,
+// never left out.
+func (v *visit) signs() (companion.BleedingRequest, *companion.Fault) {
+	r := companion.BleedingRequest{LostMl: v.typed("lost_ml"), Estimated: v.query.Get("estimated") != ""}
+	if wet, dry := v.typed("wet_g"), v.typed("dry_g"); wet != "" || dry != "" {
+		r.Pads = []companion.PadWeights{{WetG: orElse(wet, "?"), DryG: orElse(dry, "?")}}
+	}
+	for name, into := range map[string]**int{"pulse": &r.Pulse, "systolic": &r.Systolic, "diastolic": &r.Diastolic} {
+		text := v.typed(name)
+		if text == "" {
+			continue
+		}
+		n, err := strconv.Atoi(text)
+		if err != nil {
+			return r, &companion.Fault{Code: companion.FaultAmount, Field: name}
+		}
+		*into = &n
+	}
+	return r, nil
+}
+
+// assess asks the core about the signs entered; nil when none were.
+func (v *visit) assess() (*companion.BleedingReply, *companion.Fault) {
+	if !slices.ContainsFunc(bleedingFields, func(f field) bool { return v.typed(f.name) != "" }) {
+		return nil, nil
+	}
+	r, fault := v.signs()
+	if fault != nil {
+		return nil, fault
+	}
+	var a companion.BleedingReply
+	if fault := v.ask("bleeding.assess", &r, &a); fault != nil {
+		return nil, fault
+	}
+	return &a, nil
+}
+
+func (v *visit) bleedingAlarm() g.Node {
+	a, _ := v.assess()
+	if a == nil {
+		return nil
+	}
+	var because, missing g.Group
+	for _, key := range a.Because {
+		because = append(because, h.Li(v.t("reason."+key)))
+	}
+	for _, key := range a.Missing {
+		missing = append(missing, h.Li(v.t("bleeding.missing_"+key)))
+	}
+	return h.Section(h.Class("alarm alarm-"+a.Alarm), h.Role("status"),
+		h.P(h.Class("alarm-level"), h.Strong(v.t("alarm."+a.Alarm))),
+		v.p("alarm."+a.Alarm+"_do"),
+		g.If(a.LostMl != "", h.P(v.t("bleeding.counted"), g.Text(" "), v.unit("ml", a.LostMl))),
+		g.If(a.ShockIndex != "", h.P(v.t("bleeding.shock_index"), g.Text(" "), number(a.ShockIndex))),
+		g.If(len(because) > 0, h.Ul(h.Class("because"), because)),
+		g.If(len(missing) > 0, g.Group{v.p("bleeding.missing"), h.Ul(h.Class("because"), missing)}),
+		v.source("WHO, FIGO, ICM guideline on postpartum haemorrhage, 2025", "from memory: WHO 2025 guideline"),
+	)
+}
+
+func (v *visit) bleedingForm() g.Node {
+	_, fault := v.assess()
+	var fields g.Group
+	for _, f := range bleedingFields {
+		f.value = v.query.Get(f.name)
+		f.problem = v.faultAt(fault, f.name)
+		if fault != nil && fault.Field == "pads.0."+f.name {
+			f.problem = v.faultKey(fault)
+		}
+		fields = append(fields, v.field(f))
+	}
+	fields = append(fields, h.Label(h.Class("tick"), h.Input(h.Type("checkbox"), h.Name("estimated"), h.Value("yes"),
+		g.If(v.query.Get("estimated") != "", h.Checked())), v.t("bleeding.estimated")))
+	var general g.Node
+	if fault != nil && !slices.ContainsFunc(bleedingFields, func(f field) bool { return f.name == fault.Field || "pads.0."+f.name == fault.Field }) {
+		general = v.problem(v.faultKey(fault))
+	}
+	return h.Section(h.H2(v.t("bleeding.form")), general,
+		v.getForm("/emergency/bleeding", g.If(v.query.Get("birth") != "", hidden("birth", v.query.Get("birth"))), fields, v.submit("bleeding.assess")))
+}
+
+// typed is what was typed into a field, as strict decimal text.
+func (v *visit) typed(name string) string { return companion.Typed(v.query.Get(name)) }
+
+// lipidWeights are shown beforehand, so that nobody has to type in a rescue.
+var lipidWeights = []string{"40", "50", "60", "70", "80", "90", "100"}
+
+// lipid is the 20 % emulsion by weight: one protocol, after the first steps,
+// only where it is stocked.
+func (v *visit) lipid() g.Node {
+	var rows g.Group
+	for _, kg := range lipidWeights {
+		var r companion.RescueReply
+		v.must("anaesthetic.rescue", &companion.RescueRequest{WeightKg: kg}, &r)
+		rows = append(rows, h.Tr(h.Th(h.Scope("row"), v.unit("kg", kg)),
+			h.Td(v.unit("ml", r.BolusMl)), h.Td(v.unit("ml", r.InfusionMlPerHour)), h.Td(v.unit("ml", r.MostMl))))
+	}
+	return h.Section(h.H2(v.t("lipid.title")), v.caution("lipid.when"),
+		h.Div(h.Class("wide"), h.Table(h.THead(h.Tr(h.Th(h.Scope("col"), v.t("lipid.weight")), h.Th(h.Scope("col"), v.t("lipid.bolus")),
+			h.Th(h.Scope("col"), v.t("lipid.per_hour")), h.Th(h.Scope("col"), v.t("lipid.most")))), h.TBody(rows))),
+		v.source("AAGBI Safety Guideline, Management of severe local anaesthetic toxicity, 2010", "FOUND"))
+}

@@ -1,0 +1,92 @@
+package pages
+
+import (
+	"strings"
+
+	g "maragu.dev/gomponents"
+	h "maragu.dev/gomponents/html"
+
+	"fourchette/core/companion"
+)
+
+// guide is a page of the pack's guidance; a page that the pack lacks is empty.
+func (v *visit) guide(name string) []companion.PageItem {
+	var r companion.PageReply
+	if f := v.ask("guide.page", &companion.PageRequest{Page: name}, &r); f != nil {
+		return nil
+	}
+	return r.Items
+}
+
+// belongs says whether an item is about a key: the key itself, or the key with
+// a part behind it ("rectal_exam", "rectal_exam_gloves").
+func belongs(item, key string) bool {
+	return item == key || strings.HasPrefix(item, key+"_")
+}
+
+// guideItem is one line of guidance in the shape of its kind, its source one
+// tap behind it.
+func (v *visit) guideItem(page string, it companion.PageItem) g.Node {
+	text := v.t("guide." + page + "." + it.Key)
+	body := g.Group{h.P(text), v.source(it.Source, it.Read)}
+	switch it.Kind {
+	case "caution":
+		return h.Aside(h.Class("caution"), body)
+	case "call":
+		return h.Aside(h.Class("call"), body)
+	}
+	return h.Div(h.Class("guide guide-"+it.Kind), body)
+}
+
+// guideText is the words of one item alone.
+func (v *visit) guideText(page, item string) g.Node {
+	if key := "guide." + page + "." + item; v.book.Has(key) {
+		return v.p(key)
+	}
+	return nil
+}
+
+// guideList is a page of guidance: runs of steps and of signs become lists.
+func (v *visit) guideList(page string) g.Node {
+	var nodes, run g.Group
+	kind := ""
+	flush := func() {
+		switch kind {
+		case "step":
+			nodes = append(nodes, h.Ol(h.Class("steps"), run))
+		case "sign":
+			nodes = append(nodes, h.Ul(h.Class("signs"), run))
+		}
+		run = nil
+	}
+	for _, it := range v.guide(page) {
+		if it.Kind != kind {
+			flush()
+			kind = it.Kind
+		}
+		if kind == "step" || kind == "sign" {
+			run = append(run, h.Li(h.P(v.t("guide."+page+"."+it.Key)), v.source(it.Source, it.Read)))
+			continue
+		}
+		nodes = append(nodes, v.guideItem(page, it))
+	}
+	flush()
+	return nodes
+}
+
+// gradeGuide is what a grade means and asks for: its own items, those of its
+// degree ("3_differ"), and, where the sphincter is or may be torn, who repairs
+// it and how she travels.
+func (v *visit) gradeGuide(r companion.GradeReply) g.Node {
+	var nodes g.Group
+	for _, it := range v.guide("grades") {
+		degree, _, _ := strings.Cut(it.Key, "_")
+		mine := degree == r.TreatAs || degree == r.TreatAs[:1] && it.Key != degree
+		if mine || r.Buttonhole && it.Key == "buttonhole" || r.Sphincter && sphincterItems[it.Key] || !r.Settled && it.Key == "unsure_do" {
+			nodes = append(nodes, v.guideItem("grades", it))
+		}
+	}
+	return nodes
+}
+
+var sphincterItems = map[string]bool{"sphincter_do": true, "delay": true, "before_travel": true}

@@ -1,0 +1,114 @@
+package pages
+
+import (
+	"strconv"
+	"time"
+
+	g "maragu.dev/gomponents"
+	h "maragu.dev/gomponents/html"
+
+	"fourchette/core/companion"
+)
+
+// home lists the births in progress and the tools that need no record.
+func home(v *visit) page {
+	p := page{title: "home.title"}
+	if v.app.host.Storage != "" {
+		p.body = append(p.body, h.Aside(h.Class("caution"),
+			h.P(v.t("storage."+v.app.host.Storage)), h.P(v.t("storage.quick_only"))))
+	} else {
+		p.body = append(p.body, v.births()...)
+	}
+	p.body = append(p.body,
+		h.H2(v.t("home.quick")),
+		h.P(h.Class("quiet"), v.t("home.quick_hint")),
+		h.Nav(h.Class("tools"), g.Attr("aria-label", v.s("home.quick")),
+			v.tool("/grade/examine", "grade_tool", "home.grade"),
+			v.tool("/dose", "dose_tool", "home.dose"),
+			v.tool("/emergency", "emergency", "home.emergency"),
+		),
+		h.P(h.Class("practice"), v.t("app.practice")),
+	)
+	return p
+}
+
+func (v *visit) tool(path, icon, key string) g.Node {
+	return h.A(h.Class("tool"), h.Href("#"+path), v.icon(icon), h.Span(v.t(key)))
+}
+
+func (v *visit) births() []g.Node {
+	var list companion.BirthList
+	if fault := v.ask("birth.list", &companion.Nothing{}, &list); fault != nil {
+		return []g.Node{v.problem(v.faultKey(fault))}
+	}
+	var open, closed []g.Node
+	for _, b := range list.Births {
+		if b.Closed {
+			closed = append(closed, v.birthCard(b))
+		} else {
+			open = append(open, v.birthCard(b))
+		}
+	}
+	nodes := []g.Node{h.H2(v.count("home.births_open", list.Open)), h.Nav(h.Class("births"), g.Group(open)),
+		h.A(h.Class("next"), h.ID("new"), h.Href("#/new"), v.icon("new_birth"), v.t("home.new"))}
+	if len(closed) > 0 {
+		nodes = append(nodes, h.Details(h.Class("closed"), h.Summary(v.count("home.births_closed", len(closed))),
+			h.Nav(h.Class("births"), g.Group(closed))))
+	}
+	return append(nodes, v.damaged())
+}
+
+// damaged says when part of the journal could not be read.
+func (v *visit) damaged() g.Node {
+	var about companion.AboutReply
+	v.must("companion.about", &companion.Nothing{}, &about)
+	if about.Damaged == 0 {
+		return nil
+	}
+	return h.Aside(h.Class("caution"), h.P(v.count("storage.damaged", about.Damaged)))
+}
+
+func (v *visit) birthCard(b companion.BirthSummary) g.Node {
+	return h.A(h.Class("birth"), h.Href("#/b/"+b.Birth),
+		h.Span(h.Class("birth-number"), number(b.Number)),
+		g.If(b.Bed != "", h.Span(h.Class("birth-bed"), v.t("bar.bed", "bed", b.Bed))),
+		h.Span(h.Class("birth-since"), v.since(b.BornAt)),
+		h.Span(h.Class("birth-stand"), v.t("stage."+b.Stage), g.Text(" "), v.standing(b)))
+}
+
+// standing says the grade as far as it is known.
+func (v *visit) standing(b companion.BirthSummary) g.Node {
+	switch {
+	case b.Examined == 0:
+		return nil
+	case b.Grade == "undetermined":
+		return v.t("stage.plan_for", "grade", v.s("grade."+b.TreatAs))
+	}
+	return v.t("grade." + b.Grade)
+}
+
+// since is the time since the birth; the shell keeps it running.
+func (v *visit) since(bornAt string) g.Node {
+	at, err := time.Parse(time.RFC3339, bornAt)
+	if err != nil {
+		return v.t("bar.hour_unknown")
+	}
+	return g.Group{h.Time(h.Class("num"), h.Dir("ltr"), h.DateTime(bornAt),
+		h.Data("since", strconv.FormatInt(at.UnixMilli(), 10)), g.Attr("aria-label", v.s("bar.since")), g.Text("–:––"))}
+}
+
+// hour shows a time of the record by the local clock, figures only.
+func (v *visit) hour(at string) g.Node {
+	t, err := time.Parse(time.RFC3339, at)
+	if err != nil {
+		return v.t("bar.hour_unknown")
+	}
+	return h.Time(h.Class("num"), h.Dir("ltr"), h.DateTime(at), g.Text(t.In(v.zone()).Format("2006-01-02 15:04")))
+}
+
+func (v *visit) zone() *time.Location {
+	if v.app.host.Zone == nil {
+		return time.UTC
+	}
+	return time.FixedZone("", v.app.host.Zone()*60)
+}

@@ -1,0 +1,174 @@
+// Package pages turns the core's answers into the HTML of every screen, the
+// same on every host: host → pages → companion.
+//
+// Start with New and Handle. A message is a tap or a form: a path and the
+// form's values; the answer is the screen that replaces the one shown. A path
+// lives in the page's address after the #, so back and reload lead to the same
+// screen. Pages never decide: what a grade, a limit or an alarm is, the
+// companion says, and words come from the tables by key.
+//
+// To add a screen: a file here, a line in routes, its keys in
+// i18n/tables/en.po, its golden page in testdata/pages.
+package pages
+
+import (
+	"net/url"
+	"strings"
+
+	"fourchette/core/companion"
+	"fourchette/i18n/tables"
+)
+
+// A Host is what the pages need from where they run.
+type Host struct {
+	Core      *companion.Companion
+	Storage   string     // "" when records are kept, else why not: a key under storage.*
+	Version   string     // of the whole program, for the about page
+	Languages []Language // offered, in this order; the first is the source
+	// Table gives a compiled language table. It must not wait: the host loads
+	// a language before it hands in a message that names it.
+	Table func(tag string) ([]byte, error)
+	// Notice is the text of the third-party licences; nil where it has none.
+	Notice func() string
+	// Zone is how far the local hour is ahead of UTC, in minutes.
+	Zone func() int
+}
+
+// A Language as its speakers write it.
+type Language struct{ Tag, Name string }
+
+// A Message is one tap or form.
+type Message struct {
+	Method string // "get" or "post"
+	Path   string // "/b/k7qmz3wd-1/examine?x=y"
+	Form   string // url-encoded, of a post
+	Lang   string // "" is the source language
+	Theme  string // "", "light", "dark"
+}
+
+// A Screen replaces the one shown. Path differs from the message's after a
+// redirect. Lang and Theme are to be kept and sent with the next message.
+type Screen struct {
+	Path  string
+	Title string
+	Lang  string
+	Dir   string
+	Theme string
+	HTML  string
+	Open  int // births in progress: a new version waits while there are any
+}
+
+// An App renders screens. It belongs to one goroutine, as its companion does.
+type App struct {
+	host  Host
+	books map[string]*tables.Book
+}
+
+// New reads the source language, which every other falls back to.
+func New(host Host) (*App, error) {
+	a := &App{host: host, books: map[string]*tables.Book{}}
+	source, err := a.table(host.Languages[0].Tag)
+	if err != nil {
+		return nil, err
+	}
+	a.books[host.Languages[0].Tag] = tables.NewBook(source, source)
+	return a, nil
+}
+
+func (a *App) table(tag string) (*tables.Table, error) {
+	b, err := a.host.Table(tag)
+	if err != nil {
+		return nil, err
+	}
+	return tables.Load(b)
+}
+
+// book is the words of a language; one that is not offered or cannot be read
+// gives the source language.
+func (a *App) book(tag string) *tables.Book {
+	if b := a.books[tag]; b != nil {
+		return b
+	}
+	source := a.books[a.host.Languages[0].Tag]
+	for _, l := range a.host.Languages {
+		if l.Tag != tag {
+			continue
+		}
+		chosen, err := a.table(tag)
+		if err != nil {
+			return source
+		}
+		a.books[tag] = tables.NewBook(source.Table(), chosen)
+		return a.books[tag]
+	}
+	return source
+}
+
+// Handle answers one message. It never panics: a fault of the program becomes
+// a screen that says so and leads back.
+func (a *App) Handle(m Message) (s Screen) {
+	v := a.visit(m)
+	defer func() {
+		if p := recover(); p != nil {
+			s = v.screen(crashed(v, p))
+		}
+	}()
+	for range 3 { // an answer may lead to a page that leads on, never in a circle
+		p := v.route()
+		if p.to == "" {
+			return v.screen(p)
+		}
+		v.go_(p.to)
+	}
+	return v.screen(notFound(v))
+}
+
+// visit is one message being answered.
+type visit struct {
+	app    *App
+	book   *tables.Book
+	method string
+	path   string   // with its query
+	steps  []string // the path's parts
+	query  url.Values
+	form   url.Values
+	lang   string
+	theme  string
+}
+
+func (a *App) visit(m Message) *visit {
+	v := &visit{app: a, method: m.Method, lang: m.Lang, theme: m.Theme}
+	v.book = a.book(m.Lang)
+	v.form, _ = url.ParseQuery(m.Form) // what cannot be read is absent, and asked for again
+	v.at(m.Path)
+	return v
+}
+
+// go_ follows a redirect: what was posted is done.
+func (v *visit) go_(path string) {
+	v.method, v.form = "get", nil
+	v.book = v.app.book(v.lang)
+	v.at(path)
+}
+
+func (v *visit) at(path string) {
+	v.path = path
+	bare, query, _ := strings.Cut(path, "?")
+	v.query, _ = url.ParseQuery(query)
+	v.steps = nil
+	for part := range strings.SplitSeq(bare, "/") {
+		if part != "" {
+			v.steps = append(v.steps, part)
+		}
+	}
+}
+
+// step is the i-th part of the path, "" when there is none.
+func (v *visit) step(i int) string {
+	if i < len(v.steps) {
+		return v.steps[i]
+	}
+	return ""
+}
+
+func (v *visit) posted() bool { return v.method == "post" }

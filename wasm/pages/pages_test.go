@@ -1,0 +1,98 @@
+package pages_test
+
+import (
+	"encoding/base64"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+	"time"
+
+	"fourchette/core/companion"
+	"fourchette/core/journal/journaltest"
+	"fourchette/wasm/pages"
+)
+
+// built is the folder with this tree's tables and pack, made once by the
+// packer that the program is built with.
+var built string
+
+func TestMain(m *testing.M) {
+	dir, err := os.MkdirTemp("", "pages")
+	if err != nil {
+		panic(err)
+	}
+	for _, command := range []string{"build", "pseudo"} {
+		c := exec.Command("go", "run", "../../i18n/packer", command, "-tables", "../../i18n/tables", "-guide", "../../i18n/guide", "-out", dir)
+		if out, err := c.CombinedOutput(); err != nil {
+			println(string(out))
+			os.Exit(1)
+		}
+	}
+	built = dir
+	code := m.Run()
+	os.RemoveAll(dir)
+	os.Exit(code)
+}
+
+// noon is the wall clock of these tests.
+var noon = time.Date(2026, 3, 14, 12, 0, 0, 0, time.UTC)
+
+// A phone is the pages on a disk in memory, with clocks that stand still.
+type phone struct {
+	t           *testing.T
+	app         *pages.App
+	lang, theme string
+}
+
+func newPhone(t *testing.T, withDisk bool) *phone {
+	t.Helper()
+	pack, err := os.ReadFile(filepath.Join(built, "builtin.pack"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	host := companion.Host{
+		Interface: companion.Interface, Pack: pack,
+		Wall:    func() time.Time { return noon },
+		Running: func() time.Duration { return time.Minute },
+		Random:  base64.NewDecoder(base64.StdEncoding, strings.NewReader(strings.Repeat("Rm91cmNoZXR0", 20))),
+	}
+	storage := "no_private_files"
+	if withDisk {
+		host.Disk, storage = journaltest.New(), ""
+	}
+	core, err := companion.Open(host)
+	if err != nil {
+		t.Fatal(err)
+	}
+	app, err := pages.New(pages.Host{
+		Core: core, Storage: storage, Version: "test",
+		Languages: []pages.Language{{Tag: "en", Name: "English"}, {Tag: "fr", Name: "Français"}, {Tag: "en-XA", Name: "Long"}, {Tag: "ar-XB", Name: "Mirrored"}},
+		Table:     func(tag string) ([]byte, error) { return os.ReadFile(filepath.Join(built, tag+".table")) },
+		Notice:    func() string { return "licences" },
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return &phone{t: t, app: app}
+}
+
+func (p *phone) get(path string) pages.Screen { return p.send("get", path, "") }
+
+func (p *phone) post(path, form string) pages.Screen { return p.send("post", path, form) }
+
+var missing = regexp.MustCompile(`⟦[^⟧]*⟧|\{[a-z_]+\}`)
+
+func (p *phone) send(method, path, form string) pages.Screen {
+	p.t.Helper()
+	s := p.app.Handle(pages.Message{Method: method, Path: path, Form: form, Lang: p.lang, Theme: p.theme})
+	if hole := missing.FindString(s.HTML + s.Title); hole != "" {
+		p.t.Errorf("%s %s: a text is missing or has a hole: %s", method, path, hole)
+	}
+	if strings.Contains(s.HTML, "style=") || strings.Contains(s.HTML, "<script") {
+		p.t.Errorf("%s %s: inline style or script, which the page's policy blocks", method, path)
+	}
+	return s
+}

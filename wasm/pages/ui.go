@@ -1,0 +1,251 @@
+package pages
+
+import (
+	"strings"
+
+	g "maragu.dev/gomponents"
+	h "maragu.dev/gomponents/html"
+
+	"fourchette/core/companion"
+	"fourchette/i18n/tables"
+)
+
+// page is what a screen's function gives back: its parts, or where to go.
+type page struct {
+	to       string                // a path to go to instead
+	title    string                // key of the title
+	heading  g.Node                // nil: the title
+	place    string                // key of where in the path this is
+	birth    *companion.BirthReply // nil: no record
+	quick    bool                  // a quick tool: nothing is written down
+	clinical bool                  // shows "for practice" and the way to the sources of caution
+	body     []g.Node
+}
+
+// screen puts a page between the bar above and the foot below.
+func (v *visit) screen(p page) Screen {
+	var b strings.Builder
+	heading := p.heading
+	if heading == nil {
+		heading = v.t(p.title)
+	}
+	parts := g.Group{
+		v.bar(p),
+		h.Main(h.Class("page"),
+			g.If(p.clinical, h.P(h.Class("practice"), v.t("app.practice"))),
+			h.H1(h.ID("title"), h.TabIndex("-1"), heading),
+			g.Group(p.body),
+		),
+		v.foot(),
+	}
+	if err := parts.Render(&b); err != nil { // a strings.Builder never fails
+		panic(err)
+	}
+	t := v.book.Table()
+	return Screen{
+		Path: v.path, Title: v.s(p.title), Lang: t.Lang, Dir: t.Dir, Theme: v.theme,
+		HTML: b.String(), Open: v.open(),
+	}
+}
+
+// bar says, always in the same place: which birth, how long ago, where in the
+// path, and the way to the emergency pages.
+func (v *visit) bar(p page) g.Node {
+	return h.Header(h.Class("bar"),
+		h.Nav(h.Class("bar-home"), g.Attr("aria-label", v.s("bar.nav")),
+			h.A(h.Href("#/"), h.ID("home"), v.icon("home"), h.Span(h.Class("hidden"), v.t("bar.home")))),
+		h.Div(h.Class("bar-what"), v.barBirth(p), g.If(p.place != "", h.Span(h.Class("bar-place"), v.t(orElse(p.place, "bar.home"))))),
+		h.A(h.Class("rescue"), h.ID("rescue"), h.Href("#"+rescuePath(p)), v.icon("emergency"), v.t("app.rescue")),
+	)
+}
+
+// rescuePath is one tap from everywhere and asks for nothing; it remembers the
+// birth, to lead back to.
+func rescuePath(p page) string {
+	if p.birth != nil {
+		return "/emergency?birth=" + p.birth.Birth
+	}
+	return "/emergency"
+}
+
+func (v *visit) barBirth(p page) g.Node {
+	if p.birth == nil {
+		return g.If(p.quick, h.Span(h.Class("bar-birth"), v.t("bar.quick")))
+	}
+	return g.Group{
+		h.A(h.Class("bar-birth"), h.Href("#/b/"+p.birth.Birth), number(p.birth.Number),
+			g.If(p.birth.Bed != "", g.Group{g.Text(" · "), v.t("bar.bed", "bed", p.birth.Bed)})),
+		h.Span(h.Class("bar-since"), v.since(p.birth.BornAt)),
+	}
+}
+
+// foot carries what is the same on every screen and never urgent.
+func (v *visit) foot() g.Node {
+	var langs []g.Node
+	for _, l := range v.app.host.Languages {
+		langs = append(langs, h.Button(h.Class("quiet"), h.Type("submit"), h.Name("lang"), h.Value(l.Tag), h.Lang(l.Tag),
+			g.If(l.Tag == v.book.Table().Lang, g.Attr("aria-current", "true")), g.Text(l.Name)))
+	}
+	return h.Footer(h.Class("foot"),
+		v.postForm("/settings", h.Class("languages"), g.Attr("aria-label", v.s("foot.language")), hidden("back", v.path), g.Group(langs)),
+		h.A(h.Href("#/settings"), v.t("settings.title")), g.Text(" "),
+		h.A(h.Href("#/about"), v.t("about.title")),
+	)
+}
+
+// t is the text of a key, marked when it fell back to the source language.
+// The arguments are names and values for the text's {places}.
+func (v *visit) t(key string, args ...string) g.Node { return words(v.book.Text(key, args...)) }
+
+// count is the text of a key for n things, by the language's plural rules.
+func (v *visit) count(key string, n int, args ...string) g.Node {
+	return words(v.book.Count(key, n, args...))
+}
+
+// s is a text for an attribute, where no mark can stand.
+func (v *visit) s(key string, args ...string) string { return v.book.Text(key, args...).S }
+
+func words(t tables.Text) g.Node {
+	if !t.Marked {
+		return g.Text(t.S)
+	}
+	return h.Span(h.Class("untranslated"), h.Lang(t.Lang), g.Attr("dir", "auto"), g.Text(t.S))
+}
+
+// number keeps figures and local numbers in Western digits and left to right
+// in every language.
+func number(s string) g.Node { return h.Span(h.Class("num"), h.Dir("ltr"), g.Text(s)) }
+
+// unit joins a figure and its unit so that they never part.
+func (v *visit) unit(key, figure string) g.Node {
+	return h.Span(h.Class("num"), v.t("unit."+key, "n", figure))
+}
+
+func (v *visit) unitText(key, figure string) string { return v.s("unit."+key, "n", figure) }
+
+func (v *visit) p(key string, args ...string) g.Node { return h.P(v.t(key, args...)) }
+
+func (v *visit) caution(key string, args ...string) g.Node {
+	return h.Aside(h.Class("caution"), h.P(v.t(key, args...)))
+}
+
+// problem is an error in place: what, and what to do now.
+func (v *visit) problem(key string, args ...string) g.Node {
+	return h.P(h.Class("problem"), h.Role("alert"), h.ID("problem"), v.t(key, args...))
+}
+
+// source is where a number comes from, one tap behind it.
+func (v *visit) source(document, read string) g.Node {
+	if document == "" {
+		return nil
+	}
+	return h.Details(h.Class("source"), h.Summary(v.t("source.show")),
+		h.P(h.Lang("en"), h.Dir("ltr"), g.Text(document)), h.P(h.Class("quiet"), v.t(readKey(read))))
+}
+
+// readKey says how a source was read.
+func readKey(read string) string {
+	switch {
+	case strings.HasPrefix(read, "FOUND-2"), strings.HasPrefix(read, "2nd"):
+		return "source.second_hand"
+	case strings.HasPrefix(read, "FOUND"):
+		return "source.read"
+	case strings.HasPrefix(read, "from memory"):
+		return "source.memory"
+	}
+	return "source.none"
+}
+
+// next is the one main action of a screen.
+func (v *visit) next(path, key string, args ...string) g.Node {
+	return h.A(h.Class("next"), h.ID("next"), h.Href("#"+path), v.t(key, args...))
+}
+
+// link is a secondary action.
+func (v *visit) link(path, key string, args ...string) g.Node {
+	return h.A(h.Class("more-link"), h.Href("#"+path), v.t(key, args...))
+}
+
+func more(links ...g.Node) g.Node { return h.Nav(h.Class("more"), g.Group(links)) }
+
+func (v *visit) postForm(path string, parts ...g.Node) g.Node {
+	return h.Form(h.Method("post"), h.Action("#"+path), g.Attr("novalidate"), g.Group(parts))
+}
+
+func (v *visit) getForm(path string, parts ...g.Node) g.Node {
+	return h.Form(h.Method("get"), h.Action("#"+path), g.Attr("novalidate"), g.Group(parts))
+}
+
+func hidden(name, value string) g.Node {
+	return h.Input(h.Type("hidden"), h.Name(name), h.Value(value))
+}
+
+// answer is one big choice of a form; nothing is preselected, so what was
+// chosen before is shown as chosen, never as the default of the next tap.
+func (v *visit) answer(name, value, look string, chosen bool, label ...g.Node) g.Node {
+	class := "answer " + look
+	if chosen {
+		class += " is-chosen"
+	}
+	return h.Button(h.Class(class), h.Type("submit"), h.Name(name), h.Value(value),
+		g.If(chosen, g.Attr("aria-pressed", "true")), g.Group(label))
+}
+
+func answers(parts ...g.Node) g.Node { return h.Div(h.Class("answers"), g.Group(parts)) }
+
+// submit is the main action of a form with fields.
+func (v *visit) submit(key string) g.Node {
+	return h.Button(h.Class("next"), h.Type("submit"), v.t(key))
+}
+
+// field is a labelled input with its unit, its hint and, when the last answer
+// was refused, what is wrong with it. What was typed is kept.
+type field struct {
+	name, value string
+	label       string // key
+	unit        string // key under unit.*, "" for none
+	hint        string // key, "" for none
+	problem     string // key, "" for none
+	mode        string // inputmode: "decimal", "numeric", "text"
+	kind        string // input type, "" for text
+	most        string // maxlength
+}
+
+func (v *visit) field(f field) g.Node {
+	id := "f-" + f.name
+	var describes []string
+	if f.hint != "" {
+		describes = append(describes, id+"-hint")
+	}
+	if f.problem != "" {
+		describes = append(describes, id+"-problem")
+	}
+	return h.Div(h.Class("field"),
+		h.Label(h.For(id), v.t(f.label)),
+		g.If(f.hint != "", h.P(h.Class("hint"), h.ID(id+"-hint"), v.maybe(f.hint))),
+		h.Span(h.Class("entry"),
+			h.Input(h.ID(id), h.Name(f.name), h.Type(orElse(f.kind, "text")), h.Value(f.value),
+				g.If(f.mode != "", g.Attr("inputmode", f.mode)), h.AutoComplete("off"), h.MaxLength(orElse(f.most, "12")),
+				g.If(f.kind == "", h.Dir("auto")),
+				g.If(f.problem != "", g.Attr("aria-invalid", "true")),
+				g.If(len(describes) > 0, g.Attr("aria-describedby", strings.Join(describes, " ")))),
+			g.If(f.unit != "", h.Span(h.Class("unit"), v.maybe("unit."+f.unit+"_name")))),
+		g.If(f.problem != "", h.P(h.Class("problem"), h.Role("alert"), h.ID(id+"-problem"), v.maybe(f.problem))),
+	)
+}
+
+// maybe is t for a key that may be empty: gomponents works its arguments out
+// even when the condition is false.
+func (v *visit) maybe(key string, args ...string) g.Node {
+	if key == "" || strings.HasSuffix(key, "._name") {
+		return nil
+	}
+	return v.t(key, args...)
+}
+
+func orElse(s, other string) string {
+	if s == "" {
+		return other
+	}
+	return s
+}

@@ -1,0 +1,156 @@
+package pages
+
+import (
+	"strings"
+
+	g "maragu.dev/gomponents"
+	h "maragu.dev/gomponents/html"
+
+	"fourchette/core/companion"
+)
+
+// scale is the order in which grades are drawn, as the core names them.
+var scale = []string{"none", "1", "2", "3a", "3b", "3c", "4"}
+
+// verdict is the grade: its drawing, why it holds, what is still unknown.
+func verdict(v *visit, e exam, fault *companion.Fault) page {
+	p := page{title: "verdict.title", place: "place.grade", birth: e.birth, quick: e.birth == nil, clinical: true}
+	var r companion.GradeReply
+	if wrong := v.ask("tear.grade", &e.findings, &r); wrong != nil { // an address typed by hand
+		p.body = append(p.body, v.problem(v.faultKey(wrong)), v.next("/grade/examine", "examine.title"))
+		return p
+	}
+	if fault != nil {
+		p.body = append(p.body, v.problem(v.faultKey(fault)))
+	}
+	p.heading = v.badge(r)
+	p.body = append(p.body,
+		v.range_(r),
+		v.secondLook(e, r),
+		v.planFor(r),
+		v.perineum(e, false, ""),
+		v.because(r),
+		v.askNext(e, r),
+		v.verdictActions(e, r),
+		v.codes(r),
+	)
+	return p
+}
+
+func (v *visit) badge(r companion.GradeReply) g.Node {
+	standing := "grade.settled"
+	if !r.Settled {
+		standing = "grade.not_settled"
+	}
+	return g.Group{
+		h.Span(h.Class("grade-badge"), v.t("grade."+r.Grade)),
+		g.If(r.Buttonhole, h.Span(h.Class("grade-beside"), v.t("grade.buttonhole"))),
+		h.Span(h.Class("grade-standing"), v.t(standing)),
+	}
+}
+
+// range_ draws which grades are still possible: open outlines, and the one
+// that stands filled.
+func (v *visit) range_(r companion.GradeReply) g.Node {
+	inside := false
+	var marks g.Group
+	for _, name := range scale {
+		if name == r.AtLeast {
+			inside = true
+		}
+		class, said := "mark", "range.not"
+		switch {
+		case r.Settled && name == r.Grade:
+			class, said = "mark is-it", "range.is"
+		case inside:
+			class, said = "mark is-possible", "range.possible"
+		}
+		marks = append(marks, h.Li(h.Class(class), h.Span(v.t("grade.short_"+name)), h.Span(h.Class("hidden"), g.Text(" "), v.t(said))))
+		if name == r.AtMost {
+			inside = false
+		}
+	}
+	return h.Ol(h.Class("range"), g.Attr("aria-label", v.s("range.label")), marks)
+}
+
+// secondLook asks once, when findings do not fit together or a buttonhole was
+// found.
+func (v *visit) secondLook(e exam, r companion.GradeReply) g.Node {
+	if !r.SecondLook {
+		return nil
+	}
+	done := v.postForm(e.path("grade"), hidden("do", "second_look"), h.Button(h.Class("answer"), h.Type("submit"), v.t("verdict.looked_again")))
+	if e.birth == nil {
+		e.query.Set("second_look_done", "yes")
+		done = h.A(h.Class("answer"), h.Href("#"+e.path("grade")), v.t("verdict.looked_again"))
+		e.query.Del("second_look_done")
+	}
+	return h.Section(h.Class("caution"), h.H2(v.t("verdict.second_look")),
+		v.guideText("examine", "second_look"),
+		h.Div(h.Class("answers"), h.A(h.Class("answer"), h.Href("#"+e.path("examine")), v.t("verdict.look_again")), done))
+}
+
+// planFor says the grade to plan by and what it asks for.
+func (v *visit) planFor(r companion.GradeReply) g.Node {
+	return h.Section(g.If(r.Sphincter, h.Class("plan is-refer")), g.If(!r.Sphincter, h.Class("plan")), h.H2(v.t("verdict.plan_for", "grade", v.s("grade."+r.TreatAs))),
+		g.If(r.TreatAs != r.Grade, v.p("verdict.plan_why")),
+		v.gradeGuide(r))
+}
+
+// because lists the reasons, each with the findings it rests on.
+func (v *visit) because(r companion.GradeReply) g.Node {
+	var items g.Group
+	for _, reason := range r.Reasons {
+		names := make([]string, 0, len(reason.On))
+		for _, f := range reason.On {
+			names = append(names, v.s("finding."+f))
+		}
+		items = append(items, h.Li(v.t("reason."+reason.Key),
+			g.If(namesOn[reason.Key], g.Group{g.Text(" "), g.Text(strings.Join(names, v.s("list.comma")+" "))})))
+	}
+	return h.Section(h.H2(v.t("verdict.because")), h.Ul(h.Class("because"), items))
+}
+
+// namesOn are the reasons that need the findings' names to make sense.
+var namesOn = map[string]bool{"not_examined": true, "unsure_takes_higher": true}
+
+// askNext lists what would settle it, the most telling first.
+func (v *visit) askNext(e exam, r companion.GradeReply) g.Node {
+	if len(r.Ask) == 0 {
+		return nil
+	}
+	return h.Section(h.H2(v.t("verdict.ask")),
+		h.Ol(h.Class("ask"), g.Map(r.Ask, func(q string) g.Node { return v.findingLine(e, q) })))
+}
+
+func (v *visit) verdictActions(e exam, r companion.GradeReply) g.Node {
+	if e.birth == nil {
+		return more(v.link(e.path("examine"), "verdict.back"), v.link("/dose", "home.dose"))
+	}
+	if e.birth.Closed {
+		return more(v.link("/b/"+e.birth.Birth, "record.title"))
+	}
+	return g.Group{
+		v.postForm(e.path("grade"), v.submit("verdict.write")),
+		more(v.link(e.path("examine"), "verdict.back"), v.link("/b/"+e.birth.Birth+"/dose", "record.dose")),
+	}
+}
+
+// codes are for the register: the international code, and the subdivision
+// that exists only in the US modification.
+func (v *visit) codes(r companion.GradeReply) g.Node {
+	if r.ICD10 == "" && r.ICD10Note == "" {
+		return nil
+	}
+	return h.Details(h.Class("source"), h.Summary(v.t("codes.title")),
+		g.If(r.ICD10 != "", h.P(v.t("codes.icd10"), g.Text(" "), number(r.ICD10))),
+		g.If(r.ICD10US != "" && r.ICD10US != r.ICD10, h.P(v.t("codes.icd10_us"), g.Text(" "), number(r.ICD10US))),
+		g.If(r.ICD10Note != "", h.P(v.maybe(keyIf("codes.", r.ICD10Note)))))
+}
+
+func keyIf(prefix, s string) string {
+	if s == "" {
+		return ""
+	}
+	return prefix + s
+}
