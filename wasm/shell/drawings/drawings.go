@@ -39,9 +39,10 @@ func read(name string) string {
 }
 
 // parts cuts a drawing at its <!-- name --> lines into what follows each. The
-// text before the first line, the root element, is left out.
+// root element round them is left out.
 func parts(svg string) map[string]string {
 	found := map[string]string{}
+	svg = strings.TrimSuffix(strings.TrimSpace(svg), "</svg>")
 	for _, piece := range strings.Split(svg, "<!-- ")[1:] {
 		name, body, _ := strings.Cut(piece, " -->")
 		found[name] = strings.TrimSpace(body)

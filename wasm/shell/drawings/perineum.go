@@ -43,8 +43,8 @@ func Names() []string {
 // 288 px wide, so that 60 units are the 48 px of a tap.
 const (
 	whole   = "0 0 360 614"
-	surface = "40 0 280 292"
-	beneath = "0 286 360 328"
+	surface = "40 0 280 286"
+	beneath = "0 294 360 320"
 )
 
 var perineum = parts(read("perineum"))
@@ -58,6 +58,7 @@ func (p Perineum) SVG() string {
 	for i, name := range Names() {
 		p.region(&b, name, p.regions()[i])
 	}
+	b.WriteString(perineum["over"])
 	b.WriteString(perineum[p.Asked+"/pointer"])
 	b.WriteString("</svg>")
 	return b.String()
@@ -69,7 +70,11 @@ func (p Perineum) regions() [6]Region {
 }
 
 func (p Perineum) open(b *strings.Builder) {
-	b.WriteString(`<svg class="perineum" fill="none" stroke="currentColor" stroke-width="2.5" stroke-linecap="round" stroke-linejoin="round" focusable="false"`)
+	class := "perineum"
+	if p.box() != whole {
+		class += " close"
+	}
+	b.WriteString(`<svg class="` + class + `" fill="none" stroke="currentColor" stroke-width="2.5" stroke-linecap="round" stroke-linejoin="round" focusable="false"`)
 	attr(b, "viewBox", p.box())
 	switch {
 	case p.Tap:

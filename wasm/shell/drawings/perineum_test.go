@@ -96,3 +96,93 @@ func TestEveryRegionInEveryLook(t *testing.T) {
 		}
 	}
 }
+
+func TestWhatAReaderHears(t *testing.T) {
+	root := func(p Perineum) xml.StartElement { return elements(t, p.SVG())[0] }
+	if e := root(Perineum{Label: "torn skin"}); value(e, "role") != "img" || value(e, "aria-label") != "torn skin" {
+		t.Errorf("picture: %v", e.Attr)
+	}
+	if e := root(Perineum{Label: "layers", Tap: true}); value(e, "role") != "group" || value(e, "aria-label") != "layers" {
+		t.Errorf("links: %v", e.Attr)
+	}
+	if e := root(Perineum{}); value(e, "aria-hidden") != "true" || value(e, "role") != "" {
+		t.Errorf("no label: %v", e.Attr)
+	}
+}
+
+func TestCloseShowsTheHalfThatIsAskedAbout(t *testing.T) {
+	for asked, want := range map[string]string{
+		"perineal_skin": surface, "vaginal_mucosa": surface, "perineal_muscle": beneath,
+		"external_sphincter": beneath, "internal_sphincter": beneath, "anorectal_mucosa": beneath,
+		"": whole, "rectal_exam": whole,
+	} {
+		if got := value(elements(t, Perineum{Asked: asked, Close: true}.SVG())[0], "viewBox"); got != want {
+			t.Errorf("%q: box %s, wanted %s", asked, got, want)
+		}
+	}
+}
+
+// links counts the links of a drawing and fails on one that leaves the page.
+func links(t *testing.T, svg string) int {
+	t.Helper()
+	n := 0
+	for _, e := range elements(t, svg) {
+		if e.Name.Local != "a" {
+			continue
+		}
+		n++
+		if !strings.HasPrefix(value(e, "href"), "#") {
+			t.Errorf("link to %q", value(e, "href"))
+		}
+	}
+	return n
+}
+
+func TestOnlyLinksInsideThePage(t *testing.T) {
+	for href, want := range map[string]int{"#/x": 1, "": 0, "javascript:alert(1)": 0, "https://example.org": 0} {
+		p := Perineum{Tap: true, PerinealSkin: Region{Href: href}}
+		if got := links(t, p.SVG()); got != want {
+			t.Errorf("%q gives %d links", href, got)
+		}
+		p.Tap = false
+		if links(t, p.SVG()) != 0 {
+			t.Errorf("%q is a link in a picture", href)
+		}
+	}
+}
+
+func FuzzEscapes(f *testing.F) {
+	f.Add(`"><script>`, "#/'\"<", `a"b`, "torn", "perineal_skin")
+	f.Add("a & b", "#/b?x=1&y=2", "<!-- x -->", "</svg>", "x\"/>")
+	plain := len(tags(f, Perineum{Tap: true, Label: "x", PerinealSkin: Region{Href: "#/"}}.SVG()))
+	f.Fuzz(func(t *testing.T, label, href, said, look, asked string) {
+		p := Perineum{Tap: true, Label: label, PerinealSkin: Region{Href: "#" + href, Label: said}}
+		if got := tags(t, p.SVG()); len(got) != plain {
+			t.Errorf("%q %q %q changed the drawing's elements: %v", label, href, said, got)
+		}
+		p.PerinealSkin.Look, p.Asked = look, asked
+		for _, e := range tags(t, p.SVG()) {
+			if strings.Contains(" svg g path circle rect a ", " "+e+" ") {
+				continue
+			}
+			t.Errorf("element %q from look %q, asked %q", e, look, asked)
+		}
+	})
+}
+
+// tags reads a drawing leniently, as a browser would, and returns the names of
+// its elements: a control character in a label is no fault here.
+func tags(t testing.TB, svg string) []string {
+	t.Helper()
+	var names []string
+	for _, piece := range strings.Split(svg, "<")[1:] {
+		name, _, _ := strings.Cut(strings.SplitN(piece, ">", 2)[0], " ")
+		if !strings.HasPrefix(name, "/") && name != "" {
+			names = append(names, strings.TrimRight(name, "/"))
+		}
+	}
+	if len(names) == 0 || names[0] != "svg" {
+		t.Fatalf("no drawing in %q", svg)
+	}
+	return names
+}
