@@ -90,10 +90,21 @@ func builtin(pages []pack.Page) pack.Pack {
 // beforeUnit finds the space between a figure or a placeholder and its unit.
 var beforeUnit = regexp.MustCompile(`([0-9}]) (mg|g|kg|mL|ml|L|l|%|°C|cm|mm|mmHg|IU|UI|h|min)(\P{L}|$)`)
 
+// insideFigure finds the space before three digits parted off.
+var insideFigure = regexp.MustCompile(`(\d) (\d{3})\b`)
+
+// insideWord finds a typewriter apostrophe between letters.
+var insideWord = regexp.MustCompile(`(\pL)'(\pL)`)
+
 // typeset keeps a unit on the line of its number, and in French a high mark on
-// the line of its word, so that translators need not type spaces they cannot see.
+// the line of its word, so that translators need not type spaces they cannot
+// see; English and French get their apostrophe.
 func typeset(lang, text string) string {
+	text = insideFigure.ReplaceAllString(text, "$1\u00a0$2")
 	text = beforeUnit.ReplaceAllString(text, "$1\u00a0$2$3")
+	if lang == "en" || lang == "fr" {
+		text = insideWord.ReplaceAllString(text, "$1’$2")
+	}
 	if lang == "fr" || strings.HasPrefix(lang, "fr-") {
 		for _, mark := range []string{":", ";", "?", "»", "%"} {
 			text = strings.ReplaceAll(text, " "+mark, "\u00a0"+mark)

@@ -7,6 +7,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/chai2010/gettext-go/po"
 
@@ -53,6 +54,9 @@ func parseCatalogue(file string, b []byte) (*catalogue, error) {
 	if len(b) > maxCatalogue {
 		return nil, fault{file, "", "it is larger than a PO file may be", "Look what is in it"}
 	}
+	if !utf8.Valid(b) {
+		return nil, fault{file, "", "it is not UTF-8", "Save it as UTF-8"}
+	}
 	entries, err := lint(file, string(b))
 	if err != nil {
 		return nil, err
@@ -65,7 +69,10 @@ func parseCatalogue(file string, b []byte) (*catalogue, error) {
 		return nil, fault{file, "", "it has no header, or two", `Begin it with msgid "" and one header`}
 	}
 	c := &catalogue{file: file, head: readHead(&parsed.MimeHeader), entries: parsed.Messages}
-	return c, faults(c.checkKeys())
+	if err := faults(c.checkKeys()); err != nil {
+		return nil, err
+	}
+	return c, nil
 }
 
 func readHead(h *po.Header) head {
@@ -82,6 +89,9 @@ func (c *catalogue) checkKeys() []fault {
 			found = append(found, fault{c.file, strconv.Quote(e.MsgId), "the entry has no key", "Write it as msgctxt above the msgid"})
 		} else if seen[e.MsgContext] {
 			found = append(found, fault{c.file, e.MsgContext, "the key stands twice", "Take one away"})
+		}
+		if len(e.MsgStrPlural) > 0 && e.MsgIdPlural == "" {
+			found = append(found, fault{c.file, e.MsgContext, "the English for many is empty", "Write it as msgid_plural"})
 		}
 		seen[e.MsgContext] = true
 	}
@@ -112,7 +122,7 @@ func lint(file, text string) (entries int, err error) {
 		if what != "" {
 			return 0, fault{fmt.Sprintf("%s line %d", file, i+1), "", what, "Mend the line"}
 		}
-		if word == "msgid" {
+		if word == "msgid" && at != "msgid" {
 			entries++
 		}
 		at = word
@@ -173,7 +183,7 @@ func (h head) String() string {
 		{"Plural-Forms", h.plural}, {"X-Name", h.name}, {"X-Direction", h.direction},
 		{"X-Complete", h.complete}, {"X-Reviewed", h.reviewed},
 	} {
-		fmt.Fprintf(&out, "\"%s: %s\\n\"\n", field[0], field[1])
+		out.WriteString(quote(field[0]+": "+field[1]+"\n") + "\n")
 	}
 	return out.String()
 }

@@ -174,6 +174,9 @@ func unfaithful(u unit, form, lang string) string {
 	if _, err := tables.Holes(form); err != nil {
 		return err.Error()
 	}
+	if edges(english) != edges(form) {
+		return "a space at its beginning or end differs from the English"
+	}
 	if r := invisible(form); r != 0 {
 		return fmt.Sprintf("it holds the invisible mark U+%04X", r)
 	}
@@ -186,6 +189,11 @@ func unfaithful(u unit, form, lang string) string {
 		}
 	}
 	return ""
+}
+
+// edges tells which ends of a text have a space, such as those of a list's comma.
+func edges(text string) [2]bool {
+	return [2]bool{strings.TrimLeft(text, " ") != text, strings.TrimRight(text, " ") != text}
 }
 
 // invisible finds a mark that turns the writing direction or is not seen; such

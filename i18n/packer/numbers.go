@@ -19,7 +19,8 @@ func (f figure) String() string { return strings.TrimSpace(f.number + " " + f.un
 
 // figures lists the figures of a text in order. Any decimal digit of Unicode
 // counts as the ASCII one of its value; a comma or an Arabic decimal mark between
-// digits counts as a point. Digits inside a word or a placeholder are figures too.
+// digits counts as a point; a space that parts three digits off, as in 200 000,
+// counts as nothing. Digits inside a word or a placeholder are figures too.
 func figures(text string, units map[string]string) []figure {
 	var found []figure
 	r := []rune(text)
@@ -29,7 +30,7 @@ func figures(text string, units map[string]string) []figure {
 			continue
 		}
 		start := i
-		for i < len(r) && (unicode.Is(unicode.Nd, r[i]) || decimalMark(r, i)) {
+		for i < len(r) && (unicode.Is(unicode.Nd, r[i]) || decimalMark(r, i) || groupSpace(r[start:], i-start)) {
 			i++
 		}
 		found = append(found, figure{western(r[start:i]), unitAt(r[i:], units)})
@@ -43,16 +44,37 @@ func decimalMark(r []rune, i int) bool {
 		unicode.Is(unicode.Nd, r[i-1]) && unicode.Is(unicode.Nd, r[i+1])
 }
 
+// groupSpace reports whether the space at i of a figure parts off just three
+// digits from one to three whole ones before it.
+func groupSpace(r []rune, i int) bool {
+	if !isSpace(r[i]) || i+3 >= len(r) || (i+4 < len(r) && unicode.Is(unicode.Nd, r[i+4])) {
+		return false
+	}
+	before := 0
+	for before < i && unicode.Is(unicode.Nd, r[i-1-before]) {
+		before++
+	}
+	whole := before == i || isSpace(r[i-1-before])
+	return whole && before >= 1 && before <= 3 && digitsOnly(r[i+1:i+4])
+}
+
+func isSpace(c rune) bool { return c == ' ' || c == '\u00a0' || c == '\u202f' }
+
+func digitsOnly(r []rune) bool {
+	return !slices.ContainsFunc(r, func(c rune) bool { return !unicode.Is(unicode.Nd, c) })
+}
+
 // western spells a figure in ASCII. The digits of Unicode come in runs of ten
 // from a nought, so that the value is the distance to the run's start.
 func western(r []rune) string {
 	var out strings.Builder
 	for _, c := range r {
-		if !unicode.Is(unicode.Nd, c) {
+		switch {
+		case unicode.Is(unicode.Nd, c):
+			out.WriteByte(byte('0' + digitValue(c)))
+		case !isSpace(c):
 			out.WriteByte('.')
-			continue
 		}
-		out.WriteByte(byte('0' + digitValue(c)))
 	}
 	return out.String()
 }
@@ -73,7 +95,7 @@ func digitValue(c rune) rune {
 
 // unitAt gives the unit that a text begins with, after at most one space.
 func unitAt(r []rune, units map[string]string) string {
-	if len(r) > 0 && (r[0] == ' ' || r[0] == '\u00a0' || r[0] == '\u202f') {
+	if len(r) > 0 && isSpace(r[0]) {
 		r = r[1:]
 	}
 	end := 0
@@ -95,15 +117,15 @@ func unitAt(r []rune, units map[string]string) string {
 }
 
 // badFigure gives the first figure of a text that is written so that it can be
-// misread: digits grouped by a mark, a trailing nought after the point, noughts
-// before a whole number, a point without a nought before it, or a comma for a
-// dose. comma says whether the language may use a decimal comma at all.
+// misread: digits grouped by a mark, a trailing nought after the point of an
+// amount, noughts before a whole number, a point without a nought before it, or
+// a comma in an amount. comma says whether the language may use a decimal comma at all.
 func badFigure(text string, comma bool) string {
 	for _, f := range figures(text, symbols) {
 		whole, decimals, point := strings.Cut(f.number, ".")
 		switch {
 		case strings.Contains(decimals, "."),
-			point && strings.HasSuffix(decimals, "0"),
+			point && strings.HasSuffix(decimals, "0") && f.unit != "",
 			len(whole) > 1 && whole[0] == '0':
 			return f.String()
 		}
