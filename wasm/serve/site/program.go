@@ -1,0 +1,69 @@
+package site
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+)
+
+// goTool runs the go command in the repository and gives what it printed. An
+// error carries what the command complained of.
+func (b *builder) goTool(env []string, args ...string) ([]byte, error) {
+	cmd := exec.CommandContext(b.ctx, "go", args...)
+	cmd.Dir = b.Repo
+	cmd.Env = append(os.Environ(), env...)
+	var out, errs bytes.Buffer
+	cmd.Stdout, cmd.Stderr = &out, &errs
+	if err := cmd.Run(); err != nil {
+		return nil, fmt.Errorf("go %s: %w\n%s", strings.Join(args, " "), err, strings.TrimSpace(errs.String()))
+	}
+	return out.Bytes(), nil
+}
+
+// wasmEnv is the platform of the program in the browser. CGO and GOFLAGS of
+// the machine must not reach it: equal sources give equal bytes.
+var wasmEnv = []string{"GOOS=js", "GOARCH=wasm", "CGO_ENABLED=0", "GOFLAGS=", "GOWASM="}
+
+const program = "./wasm/app"
+
+// compileProgram compiles the Go program and puts Go's own loader beside it.
+func (b *builder) compileProgram() error {
+	out := filepath.Join(b.work, "app.wasm")
+	args := append([]string{"build"}, b.tagArgs()...)
+	args = append(args, "-trimpath", "-buildvcs=false", "-ldflags", "-s -w -X main.version="+b.site.Version, "-o", out, program)
+	if _, err := b.goTool(wasmEnv, args...); err != nil {
+		return err
+	}
+	wasm, err := os.ReadFile(out)
+	if err != nil {
+		return err
+	}
+	if err := b.stage.hashed("app.wasm", wasm); err != nil {
+		return err
+	}
+	root, err := b.goRoot()
+	if err != nil {
+		return err
+	}
+	loader, err := os.ReadFile(filepath.Join(root, "lib", "wasm", "wasm_exec.js"))
+	if err != nil {
+		return fmt.Errorf("Go's loader for WASM programs is missing from this Go installation: %w", err)
+	}
+	return b.stage.hashed("wasm_exec.js", loader)
+}
+
+// tagArgs are the build tags, the same wherever the program is looked at.
+func (b *builder) tagArgs() []string {
+	if b.Fault {
+		return []string{"-tags", "faults"}
+	}
+	return nil
+}
+
+func (b *builder) goRoot() (string, error) {
+	root, err := b.goTool(nil, "env", "GOROOT")
+	return strings.TrimSpace(string(root)), err
+}

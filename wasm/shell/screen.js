@@ -1,0 +1,121 @@
+// Puts screens on the page and keeps focus, scroll and what was typed where a
+// person expects them.
+//
+// Start with show. The same path again is the same screen, changed: nothing
+// moves. Another path is another screen: it is read from its top, or, when a
+// person comes back to it, from where she left it.
+
+const screen = document.getElementById('screen');
+let path = '';      // of the screen that is shown
+let typed = false;  // something was typed or chosen on it
+
+export const shown = () => path;
+export const touched = () => typed;
+
+export function show(reply) {
+  const same = reply.path === path;
+  const before = same ? {focus: document.activeElement?.id, typed: draft(), open: opened()} : null;
+  path = reply.path;
+  typed = false;
+  document.title = reply.title;
+  Object.assign(document.documentElement, {lang: reply.lang, dir: reply.dir});
+  document.documentElement.dataset.theme = reply.theme;
+  screen.innerHTML = reply.html; // made by Go, which escapes; the page's policy runs no script from it
+  screen.hidden = false;
+  screen.dataset.path = path;
+  showTimes();
+  if (same) stay(before);
+  else arrive();
+}
+
+// arrive begins a screen. Focus goes to its heading, so that a screen reader
+// says where it is and the next Tab leads into the screen.
+function arrive() {
+  scrollTo(0, history.state?.y ?? 0);
+  focus('[autofocus]') || focus('h1[tabindex]');
+}
+
+// stay gives back what replacing the HTML took away. A field that was refused
+// takes the focus: that is where the work goes on.
+function stay({focus: id, typed: values, open}) {
+  for (const [id, value] of values) {
+    const field = screen.querySelector('#' + CSS.escape(id));
+    if (field && !field.value) field.value = value, typed = true;
+  }
+  for (const id of open) screen.querySelector('#' + CSS.escape(id))?.setAttribute('open', '');
+  const refused = screen.querySelector('[aria-invalid="true"]');
+  if (refused) {
+    refused.focus();
+  } else if (!id || !focus('#' + CSS.escape(id))) {
+    focus('h1[tabindex]'); // what had the focus is gone; a reader must not fall back to the page's start
+  }
+  (refused ?? screen.querySelector('[role="alert"]'))?.scrollIntoView({block: 'nearest'});
+}
+
+function focus(selector) {
+  const e = screen.querySelector(selector);
+  e?.focus({preventScroll: true});
+  return Boolean(e);
+}
+
+// draft lists what was typed into fields that the tap did not send: the answer
+// knows nothing of them.
+function draft() {
+  return [...screen.querySelectorAll('input[id]:not([type="hidden"]), textarea[id]')]
+    .filter((f) => f.value !== f.defaultValue).map((f) => [f.id, f.value]);
+}
+
+function opened() {
+  return [...screen.querySelectorAll('details[open][id]')].map((d) => d.id);
+}
+
+addEventListener('input', () => typed = true);
+
+// The place on the screen is kept with its step of the history, so that Back
+// and a reload find it again.
+let scrolling = 0;
+addEventListener('scroll', () => {
+  clearTimeout(scrolling);
+  const step = location.hash;
+  scrolling = setTimeout(() => step === location.hash && history.replaceState({y: scrollY}, ''), 150);
+}, {passive: true});
+
+// showTimes fills in how long ago something was, as hours and minutes. A clock
+// that stands before the time in question says nothing.
+export function showTimes() {
+  for (const time of screen.querySelectorAll('time[data-since]')) {
+    const minutes = Math.floor((Date.now() - Number(time.dataset.since)) / 60_000);
+    if (minutes >= 0) time.textContent = `${Math.floor(minutes / 60)}:${String(minutes % 60).padStart(2, '0')}`;
+  }
+}
+
+// fail shows what the shell itself has to say: why the program is gone, what
+// was kept, and the way back. Every text comes from the tables.
+export function fail({lang, dir, texts}, why, detail, wayOut) {
+  path = '';
+  Object.assign(document.documentElement, {lang, dir});
+  document.title = texts[why];
+  const main = make('main', '', 'page');
+  const heading = make('h1', texts[why]);
+  heading.tabIndex = -1;
+  const again = make('button', texts[why === 'mismatch' ? 'load_again' : 'start_again'], 'next');
+  again.id = 'again';
+  again.onclick = wayOut;
+  const home = make('a', texts.home, 'more-link');
+  home.href = '#/';
+  const more = make('details', '', 'source');
+  more.append(make('summary', texts.detail), make('pre', detail));
+  main.append(heading, make('p', texts[why + '_what']), again, home, more);
+  screen.replaceChildren(main);
+  screen.hidden = false;
+  screen.dataset.path = '';
+  screen.dataset.failed = why;
+  heading.focus();
+}
+
+function make(tag, text, look = '') {
+  const e = document.createElement(tag);
+  e.textContent = text;
+  if (look) e.className = look;
+  return e;
+}

@@ -1,0 +1,228 @@
+// The shell carries taps to the Go program and its screens back. It knows
+// neither medicine nor which screens there are.
+//
+// Start with ask: every tap becomes one message, messages wait in a queue, and
+// one at a time goes to the worker in which the Go program runs. screen.js puts
+// answers on the page, update.js brings in new versions. The build puts the
+// constant "site" before this text: version, worker, words, languages.
+
+import {show, shown, fail, showTimes, touched} from './{{screen.js}}';
+import {updates} from './{{update.js}}';
+
+const here = () => location.hash.slice(1) || '/';
+
+// ---- messages ----
+
+let worker = null;     // null: not started, or ended
+let ready = false;     // the Go program takes messages
+let last = 0;          // the number of the last message
+let underway = null;   // the message that is being answered
+let waiting = [];      // messages behind it, in order
+let moves = 0;         // how often the person went to another address herself
+let open = -1;         // births in progress; -1: not known
+
+// ask sends a tap. The same tap again, while the first is on its way, is a
+// finger that bounced.
+function ask(method, path, form = '') {
+  const same = (m) => m?.method === method && m.path === path && m.form === form;
+  if (![underway, ...waiting].some(same)) {
+    waiting.push({id: ++last, method, path, form, moves});
+  }
+  next();
+}
+
+function next() {
+  if (underway || !waiting.length) return;
+  if (!worker) return start();
+  if (!ready) return;
+  underway = waiting.shift();
+  const {id, method, path, form} = underway;
+  worker.postMessage({id, method, path, form, lang: choice.lang, theme: choice.theme});
+  slow.begin();
+}
+
+function answered(reply) {
+  if (reply.id !== underway?.id) return;
+  const message = underway;
+  underway = null;
+  slow.end();
+  open = reply.open;
+  if (message.method === 'post') keepChoice(reply);
+  // A person who has gone elsewhere meanwhile has asked for that screen too:
+  // its answer follows, and this one must not touch the address.
+  if (message.moves === moves) {
+    address(message, reply);
+    show(reply);
+  }
+  next();
+  update.look();
+}
+
+// address lets what stands in the address lead to the screen that is shown. A
+// post that led on becomes a step of its own, so that Back returns to it.
+function address(message, reply) {
+  if (reply.path === here()) return;
+  if (message.method === 'post') history.pushState(null, '', '#' + reply.path);
+  else history.replaceState(history.state, '', '#' + reply.path);
+}
+
+// ---- the worker ----
+
+function start() {
+  ready = false;
+  slow.begin();
+  worker = new Worker(site.worker);
+  worker.onmessage = ({data}) => {
+    if (data.ready) begin(data.ready);
+    else if (data.refused) ended('mismatch', `${site.version}, ${data.refused}`);
+    else if (data.failed) ended('cannot_start', data.failed);
+    else if (data.stopped) ended('crashed', data.stopped);
+    else answered(data);
+  };
+  worker.onerror = (e) => ended('cannot_start', e.message ?? site.worker);
+}
+
+function begin(version) {
+  if (version !== site.version) return ended('mismatch', `${site.version}, ${version}`);
+  ready = true;
+  next();
+}
+
+// ended says that the program is gone, and why. The next tap starts it anew;
+// nobody can know whether a message on its way was carried out, so none is
+// sent twice: the screen asked for next shows what was kept.
+function ended(why, detail) {
+  worker?.terminate();
+  worker = underway = null;
+  waiting = [];
+  slow.end();
+  const wayOut = why === 'mismatch' ? () => update.reload() : () => ask('get', here());
+  words().then((w) => fail(w, why, detail, wayOut), unhide);
+}
+
+// slow shows that something is under way once it has taken a second.
+const slow = {
+  timer: 0,
+  line: document.getElementById('progress'),
+  begin() {
+    clearTimeout(this.timer);
+    this.timer = setTimeout(() => this.say(), 1000);
+  },
+  say() {
+    unhide();
+    if (!shown()) return; // what index.html came with says it
+    words().then(({texts}) => {
+      this.line.textContent = texts.working;
+      this.line.hidden = !this.timer;
+    }, () => {});
+  },
+  end() {
+    clearTimeout(this.timer);
+    this.timer = 0;
+    this.line.hidden = true;
+  },
+};
+
+// unhide shows what index.html came with, when there is nothing better.
+function unhide() {
+  document.getElementById('screen').hidden = false;
+}
+
+// ---- taps ----
+
+addEventListener('hashchange', () => {
+  moves++;
+  ask('get', here());
+});
+
+addEventListener('click', (e) => {
+  if (bounced(e)) {
+    e.preventDefault();
+    e.stopPropagation();
+    return;
+  }
+  const link = e.target.closest('a[href^="#/"]');
+  if (link && link.getAttribute('href').slice(1) === here()) { // no hashchange will come
+    e.preventDefault();
+    ask('get', here());
+  }
+}, true);
+
+// bounced tells a second tap in the same spot that was meant for the screen
+// before: nobody reads a new screen and aims in less than a third of a second.
+// Without this a finger that bounces answers the next question unread.
+let tap = {time: -1000, x: 0, y: 0, path: ''};
+function bounced(e) {
+  if (!e.isTrusted || e.detail === 0) return false; // a key or a reader's voice
+  const before = tap;
+  tap = {time: e.timeStamp, x: e.clientX, y: e.clientY, path: shown()};
+  return tap.path !== before.path && tap.time - before.time < 300 &&
+    Math.hypot(tap.x - before.x, tap.y - before.y) < 40;
+}
+
+addEventListener('submit', (e) => {
+  const form = e.target;
+  const path = (form.getAttribute('action') ?? '').slice(1);
+  if (!path.startsWith('/')) return;
+  e.preventDefault();
+  const data = new URLSearchParams(new FormData(form));
+  if (e.submitter?.name) data.append(e.submitter.name, e.submitter.value);
+  if (form.method === 'post') {
+    navigator.storage?.persist?.(); // what follows may be worth keeping: ask the browser not to tidy it away
+    ask('post', path, String(data));
+  } else if (here() === `${path}?${data}`) {
+    ask('get', here());
+  } else {
+    location.hash = `${path}?${data}`;
+  }
+});
+
+// A page that the browser put aside whole comes back with its program asleep
+// and its files held: it is loaded again instead.
+addEventListener('pagehide', () => worker?.terminate());
+addEventListener('pageshow', (e) => e.persisted && location.reload());
+
+// ---- what is kept of the person's choices, and the shell's own words ----
+
+const choice = {lang: kept('lang') ?? suits(), theme: kept('theme') ?? ''};
+
+function kept(name) {
+  try { return localStorage.getItem(name); } catch { return null; } // storage may be forbidden
+}
+
+function keepChoice({lang, theme}) {
+  Object.assign(choice, {lang, theme});
+  try {
+    localStorage.setItem('lang', lang);
+    localStorage.setItem('theme', theme);
+  } catch { /* kept until the page is closed */ }
+}
+
+// suits finds the first language of the browser's own list that the app has.
+function suits() {
+  const has = (tag) => site.languages.find((l) => l === tag) ?? site.languages.find((l) => l === tag.split('-')[0]);
+  return navigator.languages.map(has).find(Boolean) ?? site.languages[0];
+}
+
+const wordsFile = fetch(site.words).then((r) => r.json());
+wordsFile.catch(() => {}); // said where it is needed
+
+async function words() {
+  const all = await wordsFile;
+  const lang = all[choice.lang] ? choice.lang : site.languages[0];
+  return {lang, ...all[lang]};
+}
+
+// ---- begin ----
+
+const update = updates({
+  mayTakeOver: () => open === 0 && !underway && !waiting.length && !touched(),
+  mayReload: () => !underway && !waiting.length && !touched(),
+});
+history.scrollRestoration = 'manual';
+document.documentElement.dataset.theme = choice.theme;
+document.getElementById('screen').hidden = true;
+setInterval(showTimes, 30_000);
+if (!('WebAssembly' in self)) ended('no_wasm', navigator.userAgent);
+else if (!('instantiateStreaming' in WebAssembly)) ended('too_old', navigator.userAgent);
+else ask('get', here());
