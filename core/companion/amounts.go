@@ -55,13 +55,13 @@ func (in *amounts) dose(field string, g DoseGiven) anaesthetic.Dose {
 	switch {
 	case in.fault != nil:
 	case g.Mg != "" && (g.Ml != "" || g.StrengthPercent != ""):
-		in.fault = &Fault{Code: "dose_twice", Field: field + ".mg", Detail: "either mg, or ml with strength_percent"}
+		in.fault = &Fault{Code: "dose_twice", Field: join(field, "mg"), Detail: "either mg, or ml with strength_percent"}
 	case g.Mg != "":
 		d.Mass = mass
 	case g.Ml == "":
-		in.fault = &Fault{Code: FaultKeyMissing, Field: field + ".ml"}
+		in.fault = &Fault{Code: FaultKeyMissing, Field: join(field, "ml")}
 	case strength == 0:
-		in.fault = &Fault{Code: FaultKeyMissing, Field: field + ".strength_percent"}
+		in.fault = &Fault{Code: FaultKeyMissing, Field: join(field, "strength_percent")}
 	default:
 		d.Mass, d.Volume = volume.Holding(strength), volume
 	}
