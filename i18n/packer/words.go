@@ -30,7 +30,7 @@ var unitWords = map[string]map[string]string{
 // is both nine and new.
 var numberWords = map[string]map[string]string{
 	"en": {"half": "1/2", "quarter": "1/4", "both": "2", "double": "2", "twice": "2", "two": "2", "three": "3",
-		"four": "4", "five": "5", "six": "6", "seven": "7", "eight": "8", "ten": "10"},
+		"four": "4", "five": "5", "six": "6", "seven": "7", "eight": "8", "ten": "10", "tenfold": "10"},
 	"fr": {"moitié": "1/2", "demi": "1/2", "demie": "1/2", "quart": "1/4", "double": "2", "deux": "2", "trois": "3",
 		"quatre": "4", "cinq": "5", "six": "6", "sept": "7", "huit": "8", "dix": "10"},
 }
