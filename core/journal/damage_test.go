@@ -85,6 +85,21 @@ func TestDamageSaysWhere(t *testing.T) {
 	}
 }
 
+func TestAFrameInsideADamagedPayloadIsNotTakenForOneOfOurs(t *testing.T) {
+	d := journaltest.New()
+	j, _, _ := opened(t, d)
+	inside := journal.AppendFrame([]byte("a copy of a frame: "), 1000, []byte("not an entry"))
+	if err := errors.Join(j.Append(entry(1)), j.Append(inside), j.Append(entry(3)), j.Close()); err != nil {
+		t.Fatal(err)
+	}
+	name := "journal-00000001"
+	at := bytes.Index(d.Bytes(name), inside)
+	d.Put(name, altered(d.Bytes(name), at))
+	if _, r, got := opened(t, d); !same(got, [][]byte{entry(1), entry(3)}) || r.Missing != 1 {
+		t.Errorf("got %q, %+v", got, r)
+	}
+}
+
 func TestAnAlteredLastEntryStaysMissing(t *testing.T) {
 	d := written(t, history)
 	p := places(t, d, history)[history-1]

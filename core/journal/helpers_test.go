@@ -32,12 +32,7 @@ func opened(t testing.TB, d journal.Disk) (*journal.Journal, journal.Report, [][
 func all(t testing.TB, j *journal.Journal) [][]byte {
 	t.Helper()
 	var list [][]byte
-	last := uint64(0)
-	err := j.Each(func(seq uint64, p []byte) error {
-		if seq <= last {
-			t.Fatalf("sequence %d after %d", seq, last)
-		}
-		last = seq
+	err := j.Each(func(_ uint64, p []byte) error {
 		list = append(list, p)
 		return nil
 	})

@@ -193,8 +193,9 @@ func (j *Journal) confirm() error {
 	})
 }
 
-// Each hands out every payload in order; seq grows, with jumps where frames
-// were lost. The payload is the callee's to keep. An error from do ends it. A
+// Each hands out every payload in the order of the segments; seq grows, with
+// jumps where frames were lost. Only where segments were damaged or copied can
+// a sequence come again: go by the payload's own id. The payload is the callee's to keep. An error from do ends it. A
 // payload that the sealer does not open is passed over, and the first such
 // error comes back after all others were handed out.
 func (j *Journal) Each(do func(seq uint64, payload []byte) error) error {
