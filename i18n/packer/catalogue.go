@@ -204,5 +204,3 @@ func entryString(e po.Message) string {
 var escapes = strings.NewReplacer(`\`, `\\`, `"`, `\"`, "\n", `\n`, "\r", `\r`, "\t", `\t`)
 
 func quote(s string) string { return `"` + escapes.Replace(s) + `"` }
-
-func fuzzy(e po.Message) bool { return e.GetFuzzy() }

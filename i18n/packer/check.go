@@ -104,7 +104,7 @@ func gapsOf(c *catalogue, src *source) []fault {
 			add(e.MsgContext, "the English no longer has this text", "Run packer sync")
 		case stale(e, u):
 			add(u.key, "the English has changed since", "Run packer sync, look at the text again, then take away the mark fuzzy")
-		case fuzzy(e):
+		case e.GetFuzzy():
 			add(u.key, "the text is marked fuzzy", "Look at it again, then take away the mark")
 		case !whole(e, c.head.lang):
 			add(u.key, "it is not translated, or lacks a plural form", "Translate it")
@@ -146,7 +146,7 @@ func whole(e po.Message, lang string) bool {
 
 // usable reports whether a translation may stand on the screen.
 func usable(e po.Message, u unit, lang string) bool {
-	return !stale(e, u) && !fuzzy(e) && whole(e, lang)
+	return !stale(e, u) && !e.GetFuzzy() && whole(e, lang)
 }
 
 // checkFaithful lists the translations in use that change a number, a

@@ -77,6 +77,7 @@ func TestParsePageRefuses(t *testing.T) {
 		"misspelt source":      {"    source:", "    sauce:", "sauce"},
 		"figure, no source":    {"    source: a book, 2020\n    read: FOUND\n", "", "number stands without its source"},
 		"source unread":        {"    read: FOUND\n", "", "source and read belong together"},
+		"read somehow":         {"read: FOUND", "read: glanced at", "glanced at"},
 		"unknown kind":         {"kind: step", "kind: order", "order"},
 		"another page's name":  {"page: stop", "page: go", "one name"},
 		"no title":             {"title: Stop\n", "", "no title"},

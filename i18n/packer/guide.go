@@ -114,6 +114,8 @@ func (i guideItem) check() (what, do string) {
 		return "a number stands without its source", "Add source: and read:, or source: " + commonPractice
 	case (i.Source == "") != (i.Read == "") && i.Source != commonPractice:
 		return "source and read belong together", "Say where it stands and whether it was read: FOUND, 2nd or from memory"
+	case i.Read != "" && i.Read != "FOUND" && i.Read != "2nd" && !strings.HasPrefix(i.Read, "from memory: "):
+		return fmt.Sprintf("read is %q", i.Read), "Write FOUND, 2nd, or from memory: and the document; of several the weakest"
 	}
 	return "", ""
 }

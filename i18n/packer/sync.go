@@ -68,7 +68,7 @@ func (c *catalogue) sync(src *source) counts {
 
 // markStale keeps the translation, and the English it was made of, for whoever looks again.
 func markStale(e po.Message) po.Message {
-	if !fuzzy(e) {
+	if !e.GetFuzzy() {
 		e.Flags = append([]string{"fuzzy"}, e.Flags...)
 		e.PrevMsgId = e.MsgId
 	}
@@ -102,7 +102,7 @@ func settle(e po.Message) po.Message {
 	if empty {
 		e.Flags = without(e.Flags, "fuzzy")
 	}
-	if !fuzzy(e) {
+	if !e.GetFuzzy() {
 		e.PrevMsgId, e.PrevMsgContext = "", ""
 	}
 	return e
