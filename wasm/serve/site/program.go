@@ -50,7 +50,7 @@ func (b *builder) compileProgram() error {
 	}
 	loader, err := os.ReadFile(filepath.Join(root, "lib", "wasm", "wasm_exec.js"))
 	if err != nil {
-		return fmt.Errorf("Go's loader for WASM programs is missing from this Go installation: %w", err)
+		return fmt.Errorf("this Go installation lacks its loader for WASM programs: %w", err)
 	}
 	return b.stage.hashed("wasm_exec.js", loader)
 }

@@ -1,13 +1,11 @@
 // Command icons draws the app's SVG icons as the PNG files that phones ask for
 // when they install it. Run it when a drawing has changed:
 //
-//	go generate ./wasm/shell/icons
+//	cd wasm/shell/icons && go run .
 //
 // It needs Chromium, whose drawing differs a little from version to version:
 // the pictures are kept in the repository and are not compared.
 package main
-
-//go:generate go run .
 
 import (
 	"context"
