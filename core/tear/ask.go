@@ -2,15 +2,17 @@ package tear
 
 import "slices"
 
-// ask lists the open findings, the most telling first. The rectal examination
-// leads while nobody has said anything about it, since without it no answer
-// about the sphincters holds; once declined it is not asked again.
-func ask(exam RectalExam, r readings, s spans) []string {
+// ask lists what was not examined or left unsure, the most telling first. The
+// rectal examination leads while nobody has said anything about it, since
+// without it no answer about the sphincters holds; once declined it is not
+// asked again. What was looked at and found intact is not asked again either:
+// without the examination a second look could not settle it.
+func ask(exam RectalExam, r readings) []string {
 	var list []string
 	if exam != RectalDone && exam != RectalDeclined {
 		list = append(list, RectalExamination)
 	}
-	for _, q := range questions(r, s) {
+	for _, q := range questions(r) {
 		list = append(list, names[q.part])
 	}
 	return list
@@ -25,11 +27,12 @@ type question struct {
 
 // questions sorts the open findings by the average width of the range left
 // after an answer; the order of parts settles ties.
-func questions(r readings, s spans) []question {
+func questions(r readings) []question {
 	var list []question
+	as := r.spans(true)
 	for p := range parts {
-		if s[p].open() {
-			list = append(list, weigh(p, s[p], r.spans(true)))
+		if as[p].open() {
+			list = append(list, weigh(p, as[p], as))
 		}
 	}
 	slices.SortStableFunc(list, func(a, b question) int {

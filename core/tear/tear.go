@@ -191,7 +191,7 @@ func Judge(f Findings) Verdict {
 	v.Grade = v.written(complete)
 	v.SecondLook = !f.SecondLookDone && (v.Buttonhole || r.contradict())
 	v.Settled = complete && !r.any(unsure) && !v.SecondLook
-	v.Ask = ask(f.RectalExam, r, s)
+	v.Ask = ask(f.RectalExam, r)
 	v.Because = because(f, r, s, v)
 	v.ICD10, v.ICD10US, v.ICD10Note = v.codes()
 	return v
