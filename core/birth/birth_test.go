@@ -317,6 +317,19 @@ func TestNewerIsKeptAndCounted(t *testing.T) {
 	}
 }
 
+func TestWhatIsNotUnderstoodLeavesDosesOpen(t *testing.T) {
+	e := (&Writer{Device: deviceA}).Next(deviceA+"-1", KindPrior, clock)
+	e.Prior = &Prior{PriorNothing}
+	told := recorded(t, e)
+	newer, err := Decode(bytes.Replace(envelope(2, "infusion", 0), []byte("\xa1n\x01"), []byte("\xa1n\x02"), 1))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !Replay([]Record{told}).Births[0].GivenKnown() || Replay([]Record{told, newer}).Births[0].GivenKnown() {
+		t.Error("an event this version cannot read may be a dose: what was given is not known")
+	}
+}
+
 func TestNewerButUnderstoodIsNotCounted(t *testing.T) {
 	r, err := Decode(envelope(2, KindClosed, 0))
 	if err != nil || r.Newer {
@@ -360,6 +373,10 @@ func TestNewerIsRefusedWhenItIsNotWellFormed(t *testing.T) {
 		"bytes after":     append(envelope(2, KindClosed, 0), 1),
 		"huge list":       append(with(envelope(2, KindClosed, 1), "why", 1), 0xdd, 0xff, 0xff, 0xff, 0xff),
 		"huge map":        append(envelope(2, KindClosed, 1), 0xa1, 'x', 0xdf, 0xff, 0xff, 0xff, 0xff),
+		"text of 4 GiB":   append(with(envelope(2, KindClosed, 1)), 0xa1, 'x', 0xdb, 0xff, 0xff, 0xff, 0xff, 'a', 'b'),
+		"key of 2 GiB":    append(envelope(2, KindClosed, 1), 0xdb, 0x80, 0, 0, 0, 'a', 'b'),
+		"bytes of 4 GiB":  append(envelope(2, KindClosed, 1), 0xa1, 'x', 0xc6, 0xff, 0xff, 0xff, 0xfb),
+		"other of 4 GiB":  append(envelope(2, KindClosed, 1), 0xa1, 'x', 0xc9, 0xff, 0xff, 0xff, 0xfa, 1),
 		"a list":          {0x90},
 		"nothing":         {},
 		"schema 0":        envelope(0, KindClosed, 0),

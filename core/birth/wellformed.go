@@ -2,6 +2,7 @@ package birth
 
 import (
 	"bytes"
+	"encoding/binary"
 	"errors"
 	"unicode/utf8"
 
@@ -32,6 +33,9 @@ func wellFormed(b []byte) error {
 func skip(b []byte, depth int) ([]byte, error) {
 	if depth == 0 {
 		return nil, errors.New("nested too deep")
+	}
+	if beyond(b) {
+		return nil, errBeyond
 	}
 	switch msgp.NextType(b) {
 	case msgp.MapType:
@@ -75,11 +79,27 @@ func skipMap(b []byte, depth int) ([]byte, error) {
 }
 
 func readText(b []byte) (text, rest []byte, err error) {
+	if beyond(b) {
+		return nil, nil, errBeyond
+	}
 	text, rest, err = msgp.ReadStringZC(b)
 	if err == nil && !utf8.Valid(text) {
 		err = errors.New("text that is not UTF-8")
 	}
 	return text, rest, err
+}
+
+var errBeyond = errors.New("a length beyond the end")
+
+// beyond reports whether b begins with bytes, text or an extension whose
+// 32-bit length goes beyond the end. Where int has 32 bits the decoder would
+// take such a length for a negative one and panic, or go round and miss it.
+func beyond(b []byte) bool {
+	const bin32, ext32, str32 = 0xc6, 0xc9, 0xdb
+	if len(b) < 5 || b[0] != bin32 && b[0] != ext32 && b[0] != str32 {
+		return false
+	}
+	return uint64(binary.BigEndian.Uint32(b[1:])) > uint64(len(b))
 }
 
 // isWord reports whether s is a key: ASCII lower-case letters, digits and "_",

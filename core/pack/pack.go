@@ -104,7 +104,17 @@ var (
 
 // Load reads a pack. It refuses, with [ErrTooNew] or [ErrMalformed], whatever
 // [Pack.Store] would not have written, byte for byte.
-func Load(b []byte) (Pack, error) {
+func Load(b []byte) (p Pack, err error) {
+	defer func() {
+		// Where int has 32 bits the decoder panics over a text that claims 2 GiB.
+		if recover() != nil {
+			p, err = Pack{}, fmt.Errorf("%w: a length beyond the end", ErrMalformed)
+		}
+	}()
+	return load(b)
+}
+
+func load(b []byte) (Pack, error) {
 	if len(b) > MaxBytes {
 		return Pack{}, fmt.Errorf("%w: %d bytes, at most %d", ErrMalformed, len(b), MaxBytes)
 	}

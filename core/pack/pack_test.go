@@ -127,6 +127,27 @@ func TestLongListsAreRefusedBeforeAllocating(t *testing.T) {
 	}
 }
 
+// Run this with GOARCH=386 too: there the decoder takes such lengths for
+// negative numbers.
+func TestLengthsOfGigabytesAreRefused(t *testing.T) {
+	for _, lead := range []byte{0xc6, 0xc9, 0xdb} {
+		for _, length := range []byte{0x7f, 0x80, 0xff} {
+			long := []byte{lead, length, 0xff, 0xff, 0xff, 'a', 'b'}
+			as := map[string][]byte{"all": long, "first key": append([]byte{0x81}, long...)}
+			b := msgp.AppendMapHeader(nil, 2)
+			b = msgp.AppendString(b, "schema")
+			b = msgp.AppendUint8(b, 1)
+			as["a key"] = append(bytes.Clone(b), long...)
+			as["id"] = append(msgp.AppendString(bytes.Clone(b), "id"), long...)
+			for name, b := range as {
+				if p, err := Load(b); !errors.Is(err, ErrMalformed) || p.Schema != 0 {
+					t.Errorf("%x as %s: %v", long, name, err)
+				}
+			}
+		}
+	}
+}
+
 func TestWhatCannotBeStored(t *testing.T) {
 	for name, spoil := range map[string]func(*Pack){
 		"schema 0":          func(p *Pack) { p.Schema = 0 },
