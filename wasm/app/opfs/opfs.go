@@ -35,7 +35,7 @@ const lockName = "lock"
 
 // patience is how long another holder may take to let go. A page that is
 // loaded again asks before the browser has ended the worker of the one before.
-const patience = 3 * time.Second
+const patience = 2 * time.Second
 
 // Disk is one folder of private files. It holds the folder until Close.
 type Disk struct {

@@ -16,6 +16,15 @@ func port(address string) string {
 	return u.Port()
 }
 
+// waitForUpdate lets the browser look for a new version and waits until it is
+// there, whole.
+func (b *tab) waitForUpdate() {
+	b.Helper()
+	ask[bool](b, "navigator.serviceWorker.getRegistration().then((r) => r.update()).then(() => true)")
+	b.until("navigator.serviceWorker.getRegistration().then((r) => window.waits = Boolean(r.waiting)) && window.waits")
+}
+
+// shellFile names the scripts of the page that is shown: which version it is of.
 const shellFile = `[...document.scripts].map((s) => s.src).join()`
 
 // A new version takes over by itself while nothing is open, and the page is
@@ -53,8 +62,7 @@ func TestNewVersionWaitsForWhatIsTyped(t *testing.T) {
 		return true;
 	})()`)
 	s.give(static.Handler(second.public))
-	ask[bool](b, "navigator.serviceWorker.getRegistration().then((r) => r.update()).then(() => true)")
-	b.until("navigator.serviceWorker.getRegistration().then((r) => window.waits = Boolean(r.waiting)) && window.waits")
+	b.waitForUpdate()
 	if !strings.Contains(ask[string](b, shellFile), first.site.Names["shell.js"]) {
 		t.Fatal("the page was loaded again over a half typed form")
 	}
