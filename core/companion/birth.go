@@ -146,7 +146,11 @@ func gradeBirth(c *Companion, r *BirthRequest) (reply, error) {
 	if err != nil {
 		return nil, err
 	}
-	return judged(tear.Judge(b.Findings)), nil
+	g := judged(tear.Judge(b.Findings))
+	if b.Unknown > 0 { // lines of a newer version may say more: nothing is settled
+		g.Settled = false
+	}
+	return g, nil
 }
 
 func noteGrade(c *Companion, r *BirthRequest) (reply, error) {

@@ -1,5 +1,7 @@
 package companion
 
+import "math"
+
 // defaultAgents are the agents offered when a pack names none: lidocaine
 // only, until a pack enables another.
 var defaultAgents = []string{"lidocaine"}
@@ -12,6 +14,9 @@ func about(c *Companion, _ *Nothing) (reply, error) {
 		PackID:      c.pack.ID,
 		PackVersion: c.pack.Version,
 		Damaged:     len(c.report.Damaged),
+		Missing:     int(min(c.report.Missing, math.MaxInt32)),
+		TornTail:    c.report.TornTail,
+		Unconfirmed: c.report.Unconfirmed != nil,
 	}, nil
 }
 

@@ -111,6 +111,8 @@ func journalFault(err error) *Fault {
 	switch {
 	case errors.As(err, &f):
 		return f
+	case errors.Is(err, journal.ErrFull):
+		return &Fault{Code: "disk_full", Detail: err.Error()}
 	case errors.Is(err, journal.ErrNotOurs):
 		return &Fault{Code: "journal_not_ours", Detail: err.Error()}
 	case errors.Is(err, journal.ErrTooNew):

@@ -1,6 +1,7 @@
 package companion
 
 import (
+	"encoding/binary"
 	"reflect"
 	"strconv"
 	"strings"
@@ -32,7 +33,7 @@ func strict(b []byte, t reflect.Type) *Fault {
 }
 
 func walk(b []byte, t reflect.Type, at string, depth int) ([]byte, *Fault) {
-	if depth > maxDepth || len(b) == 0 {
+	if depth > maxDepth || len(b) == 0 || beyond(b) {
 		return nil, &Fault{Code: FaultMalformed, Field: at}
 	}
 	for t.Kind() == reflect.Pointer {
@@ -61,6 +62,9 @@ func walkMap(b []byte, t reflect.Type, at string, depth int) ([]byte, *Fault) {
 	}
 	seen := make([]bool, t.NumField())
 	for ; n > 0; n-- {
+		if beyond(rest) {
+			return nil, &Fault{Code: FaultMalformed, Field: at}
+		}
 		key, after, err := msgp.ReadStringBytes(rest)
 		if err != nil || !utf8.ValidString(key) {
 			return nil, &Fault{Code: FaultMalformed, Field: at, Detail: "a key that is not text"}
@@ -98,7 +102,10 @@ func walkList(b []byte, elem reflect.Type, at string, depth int) ([]byte, *Fault
 	if err != nil {
 		return nil, wrongType(err, b, at)
 	}
-	for i := range int(n) { // each element has at least a byte, so n is bounded by MaxRequest
+	if n > MaxRequest { // each element has at least a byte
+		return nil, &Fault{Code: FaultMalformed, Field: at}
+	}
+	for i := range int(n) {
 		var f *Fault
 		if rest, f = walk(rest, elem, join(at, strconv.Itoa(i)), depth+1); f != nil {
 			return nil, f
@@ -108,6 +115,9 @@ func walkList(b []byte, elem reflect.Type, at string, depth int) ([]byte, *Fault
 }
 
 func walkString(b []byte, at string, mayBeEmpty bool) ([]byte, *Fault) {
+	if beyond(b) {
+		return nil, &Fault{Code: FaultMalformed, Field: at}
+	}
 	s, rest, err := msgp.ReadStringZC(b)
 	if err != nil {
 		return nil, wrongType(err, b, at)
@@ -129,6 +139,17 @@ func emptyText(at string) *Fault {
 		}
 	}
 	return &Fault{Code: FaultWord, Field: at}
+}
+
+// beyond reports whether b begins with text, bytes or an extension whose
+// claimed 32-bit length goes beyond the end: where int has 32 bits the decoder
+// would take it for a negative one.
+func beyond(b []byte) bool {
+	const bin32, ext32, str32 = 0xc6, 0xc9, 0xdb
+	if len(b) < 5 || b[0] != bin32 && b[0] != ext32 && b[0] != str32 {
+		return false
+	}
+	return uint64(binary.BigEndian.Uint32(b[1:])) > uint64(len(b))
 }
 
 // skipIf passes over a value of one of the types.

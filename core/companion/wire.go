@@ -230,7 +230,10 @@ type AboutReply struct {
 	Device      string `msg:"device,omitempty"`
 	PackID      string `msg:"pack_id"`
 	PackVersion string `msg:"pack_version"`
-	Damaged     int    `msg:"damaged"`
+	Damaged     int    `msg:"damaged"`     // places of the journal that cannot be read
+	Missing     int    `msg:"missing"`     // entries known to be gone
+	TornTail    bool   `msg:"torn_tail"`   // the last entry was cut while being written, and never acknowledged
+	Unconfirmed bool   `msg:"unconfirmed"` // the disk takes nothing: what is there can be read
 }
 
 type ChoicesReply struct {

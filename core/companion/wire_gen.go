@@ -10,8 +10,8 @@ import (
 func (z *AboutReply) MarshalMsg(b []byte) (o []byte, err error) {
 	o = msgp.Require(b, z.Msgsize())
 	// check for omitted fields
-	zb0001Len := uint32(6)
-	var zb0001Mask uint8 /* 6 bits */
+	zb0001Len := uint32(9)
+	var zb0001Mask uint16 /* 9 bits */
 	_ = zb0001Mask
 	if z.Device == "" {
 		zb0001Len--
@@ -42,6 +42,15 @@ func (z *AboutReply) MarshalMsg(b []byte) (o []byte, err error) {
 		// string "damaged"
 		o = append(o, 0xa7, 0x64, 0x61, 0x6d, 0x61, 0x67, 0x65, 0x64)
 		o = msgp.AppendInt(o, z.Damaged)
+		// string "missing"
+		o = append(o, 0xa7, 0x6d, 0x69, 0x73, 0x73, 0x69, 0x6e, 0x67)
+		o = msgp.AppendInt(o, z.Missing)
+		// string "torn_tail"
+		o = append(o, 0xa9, 0x74, 0x6f, 0x72, 0x6e, 0x5f, 0x74, 0x61, 0x69, 0x6c)
+		o = msgp.AppendBool(o, z.TornTail)
+		// string "unconfirmed"
+		o = append(o, 0xab, 0x75, 0x6e, 0x63, 0x6f, 0x6e, 0x66, 0x69, 0x72, 0x6d, 0x65, 0x64)
+		o = msgp.AppendBool(o, z.Unconfirmed)
 	}
 	return
 }
@@ -100,6 +109,24 @@ func (z *AboutReply) UnmarshalMsg(bts []byte) (o []byte, err error) {
 				err = msgp.WrapError(err, "Damaged")
 				return
 			}
+		case "missing":
+			z.Missing, bts, err = msgp.ReadIntBytes(bts)
+			if err != nil {
+				err = msgp.WrapError(err, "Missing")
+				return
+			}
+		case "torn_tail":
+			z.TornTail, bts, err = msgp.ReadBoolBytes(bts)
+			if err != nil {
+				err = msgp.WrapError(err, "TornTail")
+				return
+			}
+		case "unconfirmed":
+			z.Unconfirmed, bts, err = msgp.ReadBoolBytes(bts)
+			if err != nil {
+				err = msgp.WrapError(err, "Unconfirmed")
+				return
+			}
 		default:
 			bts, err = msgp.Skip(bts)
 			if err != nil {
@@ -114,7 +141,7 @@ func (z *AboutReply) UnmarshalMsg(bts []byte) (o []byte, err error) {
 
 // Msgsize returns an upper bound estimate of the number of bytes occupied by the serialized message
 func (z *AboutReply) Msgsize() (s int) {
-	s = 1 + 10 + msgp.IntSize + 8 + msgp.BoolSize + 7 + msgp.StringPrefixSize + len(z.Device) + 8 + msgp.StringPrefixSize + len(z.PackID) + 13 + msgp.StringPrefixSize + len(z.PackVersion) + 8 + msgp.IntSize
+	s = 1 + 10 + msgp.IntSize + 8 + msgp.BoolSize + 7 + msgp.StringPrefixSize + len(z.Device) + 8 + msgp.StringPrefixSize + len(z.PackID) + 13 + msgp.StringPrefixSize + len(z.PackVersion) + 8 + msgp.IntSize + 8 + msgp.IntSize + 10 + msgp.BoolSize + 12 + msgp.BoolSize
 	return
 }
 

@@ -1,6 +1,7 @@
 package pages
 
 import (
+	"strconv"
 	"strings"
 
 	g "maragu.dev/gomponents"
@@ -27,8 +28,7 @@ func belongs(item, key string) bool {
 // guideItem is one line of guidance in the shape of its kind, its source one
 // tap behind it.
 func (v *visit) guideItem(page string, it companion.PageItem) g.Node {
-	text := v.t("guide." + page + "." + it.Key)
-	body := g.Group{h.P(text), v.source(it.Source, it.Read)}
+	body := v.sourced("guide."+page+"."+it.Key, it.Source, it.Read)
 	switch it.Kind {
 	case "caution":
 		return h.Aside(h.Class("caution"), body)
@@ -36,6 +36,15 @@ func (v *visit) guideItem(page string, it companion.PageItem) g.Node {
 		return h.Aside(h.Class("call"), body)
 	}
 	return h.Div(h.Class("guide guide-"+it.Kind), body)
+}
+
+// sourced is a text with its source behind it: a tap on the text opens it.
+func (v *visit) sourced(key, document, read string) g.Node {
+	if document == "" {
+		return v.p(key)
+	}
+	return h.Details(h.Class("sourced"), h.Summary(v.t(key), h.Span(h.Class("hidden"), g.Text(" "), v.t("source.show"))),
+		v.citation(document, read))
 }
 
 // guideText is the words of one item alone.
@@ -49,11 +58,12 @@ func (v *visit) guideText(page, item string) g.Node {
 // guideList is a page of guidance: runs of steps and of signs become lists.
 func (v *visit) guideList(page string) g.Node {
 	var nodes, run g.Group
-	kind := ""
+	kind, steps := "", 0 // steps are counted on over what stands between them
 	flush := func() {
 		switch kind {
 		case "step":
-			nodes = append(nodes, h.Ol(h.Class("steps"), run))
+			nodes = append(nodes, h.Ol(h.Class("steps"), g.Attr("start", strconv.Itoa(steps+1)), run))
+			steps += len(run)
 		case "sign":
 			nodes = append(nodes, h.Ul(h.Class("signs"), run))
 		}
@@ -65,7 +75,7 @@ func (v *visit) guideList(page string) g.Node {
 			kind = it.Kind
 		}
 		if kind == "step" || kind == "sign" {
-			run = append(run, h.Li(h.P(v.t("guide."+page+"."+it.Key)), v.source(it.Source, it.Read)))
+			run = append(run, h.Li(v.sourced("guide."+page+"."+it.Key, it.Source, it.Read)))
 			continue
 		}
 		nodes = append(nodes, v.guideItem(page, it))

@@ -58,14 +58,25 @@ func (v *visit) births() []g.Node {
 	return append(nodes, v.damaged())
 }
 
-// damaged says when part of the journal could not be read.
+// damaged says what of the journal could not be read, and that a disk takes
+// nothing more.
 func (v *visit) damaged() g.Node {
 	var about companion.AboutReply
 	v.must("companion.about", &companion.Nothing{}, &about)
-	if about.Damaged == 0 {
+	var said g.Group
+	if n := max(about.Damaged, about.Missing); n > 0 {
+		said = append(said, h.P(v.count("storage.damaged", n)))
+	}
+	if about.TornTail {
+		said = append(said, v.p("storage.torn_tail"))
+	}
+	if about.Unconfirmed {
+		said = append(said, v.p("storage.unconfirmed"))
+	}
+	if len(said) == 0 {
 		return nil
 	}
-	return h.Aside(h.Class("caution"), h.P(v.count("storage.damaged", about.Damaged)))
+	return h.Aside(h.Class("caution"), said)
 }
 
 func (v *visit) birthCard(b companion.BirthSummary) g.Node {

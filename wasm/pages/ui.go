@@ -139,8 +139,12 @@ func (v *visit) source(document, read string) g.Node {
 	if document == "" {
 		return nil
 	}
-	return h.Details(h.Class("source"), h.Summary(v.t("source.show")),
-		h.P(h.Lang("en"), h.Dir("ltr"), g.Text(document)), h.P(h.Class("quiet"), v.t(readKey(read))))
+	return h.Details(h.Class("source"), h.Summary(v.t("source.show")), v.citation(document, read))
+}
+
+// citation names a document as it was published, and how it was read.
+func (v *visit) citation(document, read string) g.Node {
+	return g.Group{h.P(h.Class("cited"), h.Lang("en"), h.Dir("ltr"), g.Text(document)), h.P(h.Class("quiet"), v.t(readKey(read)))}
 }
 
 // readKey says how a source was read.

@@ -16,7 +16,7 @@ var scale = []string{"none", "1", "2", "3a", "3b", "3c", "4"}
 func verdict(v *visit, e exam, fault *companion.Fault) page {
 	p := page{title: "verdict.title", place: "place.grade", birth: e.birth, quick: e.birth == nil, clinical: true}
 	var r companion.GradeReply
-	if wrong := v.ask("tear.grade", &e.findings, &r); wrong != nil { // an address typed by hand
+	if wrong := e.judge(&r); wrong != nil { // an address typed by hand
 		p.body = append(p.body, v.problem(v.faultKey(wrong)), v.next("/grade/examine", "examine.title"))
 		return p
 	}
@@ -37,13 +37,25 @@ func verdict(v *visit, e exam, fault *companion.Fault) page {
 	return p
 }
 
+// judge asks for the grade: of the record, or of the answers in the address.
+func (e exam) judge(r *companion.GradeReply) *companion.Fault {
+	if e.birth != nil {
+		return e.v.ask("birth.grade", &companion.BirthRequest{Birth: e.birth.Birth}, r)
+	}
+	return e.v.ask("tear.grade", &e.findings, r)
+}
+
 func (v *visit) badge(r companion.GradeReply) g.Node {
 	standing := "grade.settled"
 	if !r.Settled {
 		standing = "grade.not_settled"
 	}
+	badge := "grade-badge"
+	if r.Grade == "undetermined" {
+		badge += " is-open"
+	}
 	return g.Group{
-		h.Span(h.Class("grade-badge"), v.t("grade."+r.Grade)),
+		h.Span(h.Class(badge), v.t("grade."+r.Grade)),
 		g.If(r.Buttonhole, h.Span(h.Class("grade-beside"), v.t("grade.buttonhole"))),
 		h.Span(h.Class("grade-standing"), v.t(standing)),
 	}
@@ -87,6 +99,7 @@ func (v *visit) secondLook(e exam, r companion.GradeReply) g.Node {
 	}
 	return h.Section(h.Class("caution"), h.H2(v.t("verdict.second_look")),
 		v.guideText("examine", "second_look"),
+		g.If(r.Buttonhole, v.guideText("examine", "buttonhole")),
 		h.Div(h.Class("answers"), h.A(h.Class("answer"), h.Href("#"+e.path("examine")), v.t("verdict.look_again")), done))
 }
 
