@@ -60,7 +60,7 @@ func plain(html string) string {
 			b.WriteRune(r)
 		}
 	}
-	return strings.Join(strings.Fields(strings.ReplaceAll(b.String(), "\u00a0", " ")), " ")
+	return strings.Join(strings.Fields(strings.NewReplacer("\u00a0", " ", "\u2068", "", "\u2069", "").Replace(b.String())), " ")
 }
 
 func TestFirstDegree(t *testing.T) {

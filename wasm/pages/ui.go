@@ -121,7 +121,12 @@ func (v *visit) unit(key, figure string) g.Node {
 	return h.Span(h.Class("num"), v.t("unit."+key, "n", figure))
 }
 
-func (v *visit) unitText(key, figure string) string { return v.s("unit."+key, "n", figure) }
+// unitText is unit for inside a sentence, kept together and in its own
+// direction: in right-to-left text "10 mL" must not turn into "mL 10".
+func (v *visit) unitText(key, figure string) string {
+	const isolate, end = "\u2068", "\u2069"
+	return isolate + v.s("unit."+key, "n", figure) + end
+}
 
 func (v *visit) p(key string, args ...string) g.Node { return h.P(v.t(key, args...)) }
 
