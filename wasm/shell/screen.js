@@ -14,7 +14,7 @@ export const touched = () => typed;
 
 export function show(reply) {
   const same = reply.path === path;
-  const before = same ? {focus: document.activeElement?.id, typed: draft(), open: opened()} : null;
+  const before = same ? {focused: focused(), typed: draft(), open: opened()} : null;
   path = reply.path;
   typed = false;
   document.title = reply.title;
@@ -37,37 +37,46 @@ function arrive() {
 
 // stay gives back what replacing the HTML took away. A field that was refused
 // takes the focus: that is where the work goes on.
-function stay({focus: id, typed: values, open}) {
+function stay({focused, typed: values, open}) {
   for (const [id, value] of values) {
     const field = screen.querySelector('#' + CSS.escape(id));
     if (field && !field.value) field.value = value, typed = true;
   }
-  for (const id of open) screen.querySelector('#' + CSS.escape(id))?.setAttribute('open', '');
+  const details = screen.querySelectorAll('details');
+  if (details.length === open.length) details.forEach((d, i) => d.open ||= open[i]);
   const refused = screen.querySelector('[aria-invalid="true"]');
   if (refused) {
     refused.focus();
-  } else if (!id || !focus('#' + CSS.escape(id))) {
+  } else if (!focus(focused.selector, focused.place)) {
     focus('h1[tabindex]'); // what had the focus is gone; a reader must not fall back to the page's start
   }
   (refused ?? screen.querySelector('[role="alert"]'))?.scrollIntoView({block: 'nearest'});
 }
 
-function focus(selector) {
-  const e = screen.querySelector(selector);
+function focus(selector, place = 0) {
+  const e = screen.querySelectorAll(selector)[place];
   e?.focus({preventScroll: true});
   return Boolean(e);
 }
 
-// draft lists what was typed into fields that the tap did not send: the answer
-// knows nothing of them.
-function draft() {
-  return [...screen.querySelectorAll('input[id]:not([type="hidden"]), textarea[id]')]
-    .filter((f) => f.value !== f.defaultValue).map((f) => [f.id, f.value]);
+// focused tells how to find what has the focus in the HTML that will replace
+// it: by its id, or by what it sends or leads to, and as which of its like.
+function focused() {
+  const e = document.activeElement;
+  const is = (attribute) => e.hasAttribute(attribute) ? `[${attribute}="${CSS.escape(e.getAttribute(attribute))}"]` : '';
+  const selector = e.localName + (is('id') || is('name') + is('value') + is('href'));
+  return {selector, place: [...screen.querySelectorAll(selector)].indexOf(e)};
 }
 
-function opened() {
-  return [...screen.querySelectorAll('details[open][id]')].map((d) => d.id);
+// draft lists what was typed and not sent: the answer knows nothing of it. What
+// was sent is left out, or a dose that has been written down would stand in
+// its field again.
+function draft() {
+  return [...screen.querySelectorAll('input[id]:not([type="hidden"]), textarea[id]')]
+    .filter((f) => !f.form?.dataset.sent && f.value !== f.defaultValue).map((f) => [f.id, f.value]);
 }
+
+const opened = () => [...screen.querySelectorAll('details')].map((d) => d.open);
 
 addEventListener('input', () => typed = true);
 

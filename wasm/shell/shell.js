@@ -165,6 +165,7 @@ addEventListener('submit', (e) => {
   const path = (form.getAttribute('action') ?? '').slice(1);
   if (!path.startsWith('/')) return;
   e.preventDefault();
+  form.dataset.sent = 'yes';
   const data = new URLSearchParams(new FormData(form));
   if (e.submitter?.name) data.append(e.submitter.name, e.submitter.value);
   if (form.method === 'post') {

@@ -6,6 +6,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strings"
 )
 
@@ -29,11 +30,16 @@ var wasmEnv = []string{"GOOS=js", "GOARCH=wasm", "CGO_ENABLED=0", "GOFLAGS=", "G
 
 const program = "./wasm/app"
 
+// buildArgs make equal sources give equal bytes wherever they lie, and few of
+// them: without inlining the program is a seventh smaller in brotli, and so is
+// loaded and compiled sooner; a topic answers as fast as with it.
+var buildArgs = []string{"-trimpath", "-buildvcs=false", "-gcflags=all=-l"}
+
 // compileProgram compiles the Go program and puts Go's own loader beside it.
 func (b *builder) compileProgram() error {
 	out := filepath.Join(b.work, "app.wasm")
-	args := append([]string{"build"}, b.tagArgs()...)
-	args = append(args, "-trimpath", "-buildvcs=false", "-ldflags", "-s -w -X main.version="+b.site.Version, "-o", out, program)
+	args := slices.Concat([]string{"build"}, b.tagArgs(), buildArgs, []string{
+		"-ldflags", "-s -w -X main.version=" + b.site.Version, "-o", out, program})
 	if _, err := b.goTool(wasmEnv, args...); err != nil {
 		return err
 	}

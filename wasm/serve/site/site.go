@@ -86,17 +86,28 @@ func Read(out string) (*Site, error) {
 	return &s, nil
 }
 
-// replace puts a finished build in the place of the last one.
+// replace puts a finished build in the place of the last one. Another build may
+// be doing the same at this moment, as tests of two packages do: whoever comes
+// second moves the first one's away, too.
 func replace(work, out string, s *Site) error {
 	record, err := json.MarshalIndent(s, "", "\t")
 	if err != nil {
 		return err
 	}
-	if err := os.RemoveAll(Public(out)); err != nil {
+	for try := range 10 {
+		if err = os.Rename(Public(out), filepath.Join(work, fmt.Sprint("old-", try))); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return err
+		}
+		if err = os.Rename(Public(work), Public(out)); err == nil {
+			break
+		}
+	}
+	if err != nil {
 		return err
 	}
-	if err := os.Rename(Public(work), Public(out)); err != nil {
+	fresh := filepath.Join(work, recordName)
+	if err := os.WriteFile(fresh, append(record, '\n'), 0o644); err != nil {
 		return err
 	}
-	return os.WriteFile(filepath.Join(out, recordName), append(record, '\n'), 0o644)
+	return os.Rename(fresh, filepath.Join(out, recordName))
 }
