@@ -29,12 +29,9 @@ generate:
 
 # Fails when a generated file is not what its source gives now. The file has
 # then been written anew: look at it and commit it.
-GENERATED = git ls-files -co --exclude-standard '*_gen.go' | xargs sha256sum
 check-generated:
-	@before=$$($(GENERATED)); go generate ./... || exit 1; \
-	if [ "$$before" != "$$($(GENERATED))" ]; then \
-		echo "generated files were stale and have been written anew:"; git status --short -- '*_gen.go'; exit 1; \
-	fi
+	@before=$$(git ls-files -co --exclude-standard '*_gen.go' | xargs sha256sum); go generate ./... || exit 1; \
+	echo "$$before" | sha256sum --quiet -c - || { echo "these were stale and have been written anew"; exit 1; }
 
 # ---- the parts of make test, in order ----
 
