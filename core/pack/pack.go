@@ -43,6 +43,7 @@ const (
 	Ask     = "ask"     // a question to put
 	Note    = "note"    // background
 	Call    = "call"    // whom to call
+	Differ  = "differ"  // where published sources differ: for the trainer, never at the bedside
 )
 
 // Pack is one edition of the guidance.
@@ -65,7 +66,7 @@ type Pack struct {
 type Choices struct {
 	// AnaestheticSource is the key of the table of ceilings; empty: the lowest.
 	AnaestheticSource string `msg:"anaesthetic_source"`
-	// Agents are the local anaesthetics kept at the clinic; empty: all.
+	// Agents are the local anaesthetics kept at the clinic; empty: lidocaine only.
 	Agents []string `msg:"agents"`
 	// Mixing is the rule for two anaesthetics in one birth; empty: the strictest.
 	Mixing string `msg:"mixing"`
@@ -84,7 +85,8 @@ type Item struct {
 	// Key is unique on its page; its words are under "guide.<page>.<key>".
 	Key string `msg:"key"`
 	// Source is the document that says so, with section and year, or "common
-	// practice, no source". A caution, a step and a sign must have one.
+	// practice, no source". A caution, a step,
+	// a sign and a difference must have one.
 	Source string `msg:"source,omitempty"`
 	// Read says how the source was read: "FOUND", "2nd", "from memory: …".
 	Read string `msg:"read,omitempty"`
@@ -239,7 +241,7 @@ func (i Item) check() error {
 		return errors.New("source, read, link or drawing is not plain text")
 	}
 	switch i.Kind {
-	case Caution, Step, Sign:
+	case Caution, Step, Sign, Differ:
 		if i.Source == "" {
 			return fmt.Errorf("a %s needs its source, or \"common practice, no source\"", i.Kind)
 		}

@@ -99,6 +99,8 @@ func (v *visit) doseRoute(d doseAsk) page {
 		return drawPage(d)
 	case "dilute":
 		return dilutePage(d)
+	case "inject":
+		return injectPage(d)
 	}
 	return notFound(v)
 }

@@ -112,7 +112,7 @@ func (d doseAsk) limitActions(r companion.CeilingReply) g.Node {
 	if d.birth == nil {
 		write = "limit.count_given"
 	}
-	links := g.Group{v.link(d.path("strength"), "limit.other_strength"), v.link(d.path("before"), "before.title"), v.link(d.path("weight", "confirmed", ""), "weight.title")}
+	links := g.Group{v.link(d.path("inject"), "inject.title"), v.link(d.path("strength"), "limit.other_strength"), v.link(d.path("before"), "before.title"), v.link(d.path("weight", "confirmed", ""), "weight.title")}
 	if r.RemainingMl != "" && r.RemainingMl != "0" {
 		links = append(g.Group{v.link(d.drawPath(r.RemainingMl, "", ""), "draw.title")}, links...)
 	}
@@ -129,4 +129,11 @@ func (d doseAsk) toxicity() string {
 		path += "&birth=" + d.birth.Birth
 	}
 	return path
+}
+
+// injectPage is how to inject, whatever the amount.
+func injectPage(d doseAsk) page {
+	p := d.page("inject.title")
+	p.body = append(p.body, d.v.guideList("infiltrate"), more(d.v.link(d.path("limit"), "given.back")))
+	return p
 }

@@ -48,6 +48,8 @@ var screens = []struct{ name, path string }{
 	{"emergency_fever", "/emergency/fever"},
 	{"settings", "/settings"},
 	{"about", "/about"},
+	{"differ", "/differ"},
+	{"dose_inject", "/dose/inject?weight_kg=60"},
 	{"no_such_page", "/nowhere"},
 }
 

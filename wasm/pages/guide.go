@@ -1,6 +1,7 @@
 package pages
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -10,13 +11,40 @@ import (
 	"fourchette/core/companion"
 )
 
-// guide is a page of the pack's guidance; a page that the pack lacks is empty.
+// guide is a page of the pack's guidance for the bedside; a page that the pack
+// lacks is empty. Where sources differ one rule is shown here, and the
+// difference on the trainer's page.
 func (v *visit) guide(name string) []companion.PageItem {
+	return slices.DeleteFunc(v.guideAll(name), func(it companion.PageItem) bool { return it.Kind == "differ" })
+}
+
+func (v *visit) guideAll(name string) []companion.PageItem {
 	var r companion.PageReply
 	if f := v.ask("guide.page", &companion.PageRequest{Page: name}, &r); f != nil {
 		return nil
 	}
 	return r.Items
+}
+
+// guidePages are the pack's pages, for the trainer's list.
+var guidePages = []string{"examine", "grades", "infiltrate", "heavy_bleeding", "toxicity", "fits", "fever_sepsis", "cautions"}
+
+// differences is the trainer's page: where published sources differ.
+func differences(v *visit) page {
+	p := page{title: "differ.title", place: "place.settings", body: []g.Node{v.p("differ.what")}}
+	for _, name := range guidePages {
+		var found g.Group
+		for _, it := range v.guideAll(name) {
+			if it.Kind == "differ" {
+				found = append(found, v.guideItem(name, it))
+			}
+		}
+		if len(found) > 0 {
+			p.body = append(p.body, h.H2(v.t("guide."+name+".title")), found)
+		}
+	}
+	p.body = append(p.body, v.ceilings())
+	return p
 }
 
 // belongs says whether an item is about a key: the key itself, or the key with
@@ -100,3 +128,35 @@ func (v *visit) gradeGuide(r companion.GradeReply) g.Node {
 }
 
 var sphincterItems = map[string]bool{"sphincter_do": true, "delay": true, "before_travel": true}
+
+// ceilings lists what is published for the agents offered; a row without a
+// dose by weight cannot be chosen.
+func (v *visit) ceilings() g.Node {
+	var choices companion.ChoicesReply
+	v.must("guide.choices", &companion.Nothing{}, &choices)
+	nodes := g.Group{h.H2(v.t("differ.ceilings")), v.p("differ.chosen_" + choices.AnaestheticSource)}
+	for _, agent := range choices.Agents {
+		var table companion.TableReply
+		v.must("anaesthetic.table", &companion.AgentRequest{Agent: agent}, &table)
+		nodes = append(nodes, h.Ul(h.Class("ceilings"), g.Map(table.Rules, func(r companion.PublishedRule) g.Node { return h.Li(v.ceiling(agent, r)) })))
+	}
+	return nodes
+}
+
+func (v *visit) ceiling(agent string, r companion.PublishedRule) g.Node {
+	form := "dose.plain"
+	if r.Adrenaline {
+		form = "dose.with_adrenaline_short"
+	}
+	line := g.Group{v.t("agent." + agent), g.Text(" "), v.t(form), g.Text(": ")}
+	if r.MgPerKg != "" {
+		line = append(line, v.unit("mg_per_kg", r.MgPerKg), g.Text(" "))
+	}
+	if r.CapMg != "" {
+		line = append(line, v.t("differ.at_most", "cap", v.unitText("mg", r.CapMg)))
+	}
+	if r.MgPerKg == "" {
+		line = append(line, g.Text(" "), v.t("differ.not_chosen"))
+	}
+	return g.Group{h.P(line), v.citation(r.Document, r.Read)}
+}

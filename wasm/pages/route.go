@@ -20,6 +20,8 @@ func (v *visit) route() page {
 		return settings(v)
 	case "about":
 		return aboutPage(v)
+	case "differ":
+		return differences(v)
 	}
 	return notFound(v)
 }

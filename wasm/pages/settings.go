@@ -57,6 +57,7 @@ func aboutPage(v *visit) page {
 		cautions = append(cautions, v.guideItem("cautions", it))
 	}
 	p.body = append(p.body, v.p("about.what"), cautions,
+		more(v.link("/differ", "differ.title")),
 		h.H2(v.t("about.version")),
 		h.P(number(v.app.host.Version)),
 		h.P(v.t("about.pack"), g.Text(" "), number(about.PackID+" "+about.PackVersion)),

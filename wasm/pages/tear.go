@@ -214,7 +214,8 @@ func question(v *visit, e exam, q string) page {
 	if fault != nil {
 		p.body = append(p.body, v.problem(v.faultKey(fault)))
 	}
-	p.body = append(p.body, v.questionDrawing(e, q), v.howToLook(q), e.answerForm(q),
+	before, after := v.howToLook(q)
+	p.body = append(p.body, v.questionDrawing(e, q), before, e.answerForm(q), after,
 		more(v.link(e.after(q), "examine.later"), v.link(e.path("examine"), "examine.whole")))
 	return p
 }
@@ -251,15 +252,21 @@ func answerKey(q, word string) string {
 	return word
 }
 
-// howToLook is the guide's advice for one question.
-func (v *visit) howToLook(q string) g.Node {
-	var nodes g.Group
+// howToLook is the guide's advice for one question: what to do stands before
+// the answers, what to bear in mind after them, so that the answers are in
+// reach of a thumb.
+func (v *visit) howToLook(q string) (before, after g.Group) {
 	for _, it := range v.guide("examine") {
-		if belongs(it.Key, q) || q == "rectal_exam" && belongs(it.Key, "rectal") || q == "rectal_exam" && it.Key == "consent" {
-			nodes = append(nodes, v.guideItem("examine", it))
+		mine := belongs(it.Key, q) || q == "rectal_exam" && (belongs(it.Key, "rectal") || it.Key == "consent")
+		switch {
+		case !mine:
+		case it.Kind == "step" || it.Kind == "ask":
+			before = append(before, v.guideItem("examine", it))
+		default:
+			after = append(after, v.guideItem("examine", it))
 		}
 	}
-	return nodes
+	return before, after
 }
 
 // postGrade writes the grade into the record, or notes that the second look

@@ -28,6 +28,7 @@ func verdict(v *visit, e exam, fault *companion.Fault) page {
 		v.range_(r),
 		v.secondLook(e, r),
 		v.planFor(r),
+		v.referAlso(),
 		v.perineum(e, false, ""),
 		v.because(r),
 		v.askNext(e, r),
@@ -108,6 +109,17 @@ func (v *visit) planFor(r companion.GradeReply) g.Node {
 	return h.Section(g.If(r.Sphincter, h.Class("plan is-refer")), g.If(!r.Sphincter, h.Class("plan")), h.H2(v.t("verdict.plan_for", "grade", v.s("grade."+r.TreatAs))),
 		g.If(r.TreatAs != r.Grade, v.p("verdict.plan_why")),
 		v.gradeGuide(r))
+}
+
+// referAlso is when to refer whatever the grade.
+func (v *visit) referAlso() g.Node {
+	var items g.Group
+	for _, it := range v.guide("grades") {
+		if belongs(it.Key, "refer") {
+			items = append(items, h.Li(v.sourced("guide.grades."+it.Key, it.Source, it.Read)))
+		}
+	}
+	return h.Details(h.Class("source"), h.Summary(v.t("verdict.refer_also")), h.Ul(h.Class("signs"), items))
 }
 
 // because lists the reasons, each with the findings it rests on.
