@@ -143,6 +143,13 @@ func (v *visit) ceilings() g.Node {
 	return nodes
 }
 
+func (v *visit) chosenCeiling(source string) g.Node {
+	if source == "lowest" {
+		return v.p("differ.chosen_lowest")
+	}
+	return v.p("differ.chosen_other", "source", source)
+}
+
 func (v *visit) ceiling(agent string, r companion.PublishedRule) g.Node {
 	form := "dose.plain"
 	if r.Adrenaline {
