@@ -2,6 +2,7 @@ package site
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"os"
 	"os/exec"
@@ -35,12 +36,24 @@ const program = "./wasm/app"
 // loaded and compiled sooner; a topic answers as fast as with it.
 var buildArgs = []string{"-trimpath", "-buildvcs=false", "-gcflags=all=-l"}
 
+// Compile compiles the Go program in the folder dir for browsers, as the app's
+// own program is compiled, so that others can be measured beside it.
+func Compile(ctx context.Context, dir, out string) error {
+	b := &builder{Options: Options{Repo: dir}, ctx: ctx}
+	return b.compile(".", out)
+}
+
+func (b *builder) compile(program, out string) error {
+	args := slices.Concat([]string{"build"}, b.tagArgs(), buildArgs, []string{
+		"-ldflags", "-s -w -X main.version=" + b.site.Version, "-o", out, program})
+	_, err := b.goTool(wasmEnv, args...)
+	return err
+}
+
 // compileProgram compiles the Go program and puts Go's own loader beside it.
 func (b *builder) compileProgram() error {
 	out := filepath.Join(b.work, "app.wasm")
-	args := slices.Concat([]string{"build"}, b.tagArgs(), buildArgs, []string{
-		"-ldflags", "-s -w -X main.version=" + b.site.Version, "-o", out, program})
-	if _, err := b.goTool(wasmEnv, args...); err != nil {
+	if err := b.compile(program, out); err != nil {
 		return err
 	}
 	wasm, err := os.ReadFile(out)
