@@ -2,6 +2,7 @@ package shelltest
 
 import (
 	"testing"
+	"time"
 
 	"github.com/chromedp/cdproto/storage"
 	"github.com/chromedp/chromedp"
@@ -130,4 +131,24 @@ func (b *tab) room(bytes float64) {
 	if _, err := chromedp.Call(b.ctx, storage.OverrideQuotaForOrigin, p); err != nil {
 		b.Fatal(err)
 	}
+}
+
+// The second tap of a finger that bounces lands on the screen that the first
+// one brought, on whatever stands in that spot. It must not count; a tap that
+// comes when a person can have read the screen must.
+func TestABounceDoesNotReachTheNextScreen(t *testing.T) {
+	s := serve(t, first)
+	b := open(t)
+	b.goTo(s, "/")
+	b.plant(`<p><a id="spot" href="#/about">spot</a></p>`)
+	spot := ask[[]float64](b, `((r) => [r.x + r.width / 2, r.y + r.height / 2])(document.getElementById('spot').getBoundingClientRect())`)
+	ask[bool](b, "window.sent = [], true")
+	b.do(chromedp.MouseClickXY(spot[0], spot[1]))
+	b.at("/about")
+	b.do(chromedp.MouseClickXY(spot[0], spot[1]), chromedp.Sleep(400*time.Millisecond))
+	if got := ask[int](b, "window.sent.length"); got != 1 {
+		t.Errorf("a tap and its bounce sent %d messages, wanted 1", got)
+	}
+	b.do(chromedp.MouseClickXY(spot[0], spot[1]))
+	b.until("window.sent.length === 2")
 }

@@ -8,6 +8,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 )
 
@@ -187,5 +189,27 @@ func TestPrivateFilesAreASoundDisk(t *testing.T) {
 	b.goTo(s, "/fault/disk")
 	if got := ask[string](b, "document.getElementById('suite').textContent"); got != "passed" {
 		t.Error(got)
+	}
+}
+
+// The browser finds nothing that keeps the app from being installed.
+func TestInstallable(t *testing.T) {
+	s := serve(t, first)
+	b := open(t)
+	b.goTo(s, "/")
+	b.offlineReady()
+	manifest, err := chromedp.Call(b.ctx, page.GetAppManifest, page.GetAppManifestParams{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(manifest.Errors) > 0 || !strings.Contains(manifest.URL, first.site.Names["manifest.webmanifest"]) {
+		t.Errorf("manifest %s: %v", manifest.URL, manifest.Errors)
+	}
+	found, err := chromedp.Call(b.ctx, page.GetInstallabilityErrors, cdp.Empty{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, e := range found.InstallabilityErrors {
+		t.Errorf("not installable: %s %v", e.ErrorID, e.ErrorArguments)
 	}
 }
