@@ -1,0 +1,133 @@
+package browser
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+)
+
+// tap is where and when a finger was.
+type tap struct {
+	at   time.Time
+	x, y float64
+}
+
+// spot is a place to tap, or why there is none.
+type spot struct {
+	X, Y float64
+	Why  string
+}
+
+// find gives a place on an element that nothing covers. What is out of sight
+// or covered is scrolled to first. A shape that is no rectangle is searched
+// for a place that belongs to it.
+const find = `((all, what) => {
+	const shown = all.filter((e) => e.getClientRects().length && getComputedStyle(e).visibility === 'visible');
+	if (!shown.length) return {Why: what + (all.length ? ' is there but not to be seen' : ' is not there')};
+	const e = shown[0];
+	const steps = [8, 4, 12, 2, 6, 10, 14, 1, 3, 5, 7, 9, 11, 13, 15];
+	const free = () => {
+		for (const r of e.getClientRects().length > 1 ? e.getClientRects() : [e.getBoundingClientRect()]) {
+			for (const i of steps) for (const k of steps) {
+				const x = r.left + r.width * i / 16, y = r.top + r.height * k / 16;
+				const hit = document.elementFromPoint(x, y);
+				if (hit && e.contains(hit)) return {X: x, Y: y, Why: ''};
+			}
+		}
+	};
+	return free() ?? (e.scrollIntoView({block: 'center', behavior: 'instant'}), free()) ?? {Why: what + ' is covered'};
+})`
+
+// Tap taps on the first thing seen that a selector finds.
+func (b *Tab) Tap(selector string) {
+	b.Helper()
+	b.touch(findOne(selector))
+}
+
+func findOne(selector string) string {
+	return fmt.Sprintf(`%s([...document.querySelectorAll(%s)], %s)`, find, quote(selector), quote(selector))
+}
+
+// TapWords taps on the first thing seen that leads somewhere and reads as the
+// words do, or begins with them.
+func (b *Tab) TapWords(words string) {
+	b.Helper()
+	b.touch(fmt.Sprintf(`((words) => {
+		const read = (e) => e.innerText.replace(/\s+/g, ' ').trim();
+		const all = [...document.querySelectorAll('a, button, summary, label')];
+		const exact = all.filter((e) => read(e) === words);
+		return %s(exact.length ? exact : all.filter((e) => read(e).startsWith(words)), words);
+	})(%s)`, find, quote(words)))
+}
+
+// touch waits for a place to tap and taps there, not sooner than a person
+// would on a spot that she has just tapped: the shell takes that for a bounce.
+func (b *Tab) touch(expression string) {
+	b.Helper()
+	s := b.spot(expression)
+	if near := math.Hypot(s.X-b.last.x, s.Y-b.last.y) < 60; near {
+		time.Sleep(time.Until(b.last.at.Add(350 * time.Millisecond)))
+		s = b.spot(expression)
+	}
+	b.Do(chromedp.TapXY(s.X, s.Y))
+	b.last = tap{time.Now(), s.X, s.Y}
+}
+
+func (b *Tab) spot(expression string) (s spot) {
+	b.Helper()
+	for end := time.Now().Add(patience); ; time.Sleep(15 * time.Millisecond) {
+		ctx, stop := context.WithTimeout(b.ctx, 5*time.Second)
+		found, err := chromedp.Run(ctx, chromedp.Evaluate[spot](expression))
+		stop()
+		if err == nil && found.Why == "" {
+			return found
+		}
+		if time.Now().After(end) {
+			b.Fatalf("cannot tap: %s %v\n%s", found.Why, err, b.Looks())
+		}
+	}
+}
+
+// Type taps on a field, takes out what stands in it and types.
+func (b *Tab) Type(selector, text string) {
+	b.Helper()
+	b.Tap(selector)
+	Ask[bool](b, fmt.Sprintf(`((f) => (f.focus(), f.select(), true))(document.querySelector(%s))`, quote(selector)))
+	b.Press(kb.Delete)
+	if text != "" {
+		b.Press(text)
+	}
+}
+
+// Fill puts a value into a field that is not typed into, such as a date.
+func (b *Tab) Fill(selector, value string) {
+	b.Helper()
+	Ask[bool](b, fmt.Sprintf(`((f) => (f.value = %s, f.dispatchEvent(new Event('input', {bubbles: true}))))(document.querySelector(%s))`, quote(value), quote(selector)))
+}
+
+// Press presses keys, one after the other: text, or those of the package kb.
+func (b *Tab) Press(keys string) {
+	b.Helper()
+	b.Do(chromedp.KeyEvent(keys))
+}
+
+// Value is what stands in a field.
+func (b *Tab) Value(selector string) string {
+	b.Helper()
+	return Ask[string](b, fmt.Sprintf("document.querySelector(%s)?.value ?? 'no such field'", quote(selector)))
+}
+
+// quote writes a text as JavaScript does.
+func quote(s string) string {
+	var text strings.Builder
+	e := json.NewEncoder(&text)
+	e.SetEscapeHTML(false)
+	e.Encode(s) // a string always encodes
+	return strings.TrimSpace(text.String())
+}

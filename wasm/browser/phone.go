@@ -1,0 +1,44 @@
+package browser
+
+import (
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/page"
+	"github.com/chromedp/chromedp"
+)
+
+// Phone makes the tab a phone with a touch screen of this many CSS pixels.
+func (b *Tab) Phone(width, height int) {
+	b.Helper()
+	b.Do(chromedp.EmulateViewport(int64(width), int64(height), chromedp.EmulateMobile, chromedp.EmulateTouch))
+}
+
+// Slow makes the page's thread as many times slower. It leaves workers alone:
+// the browser cannot slow them.
+func (b *Tab) Slow(times float64) {
+	b.Helper()
+	Call(b, emulation.SetCPUThrottlingRate, emulation.SetCPUThrottlingRateParams{Rate: times})
+}
+
+// TextSize sets the reader's own text size, in CSS pixels; 16 is the usual one.
+func (b *Tab) TextSize(px int64) {
+	b.Helper()
+	Call(b, page.SetFontSizes, page.SetFontSizesParams{FontSizes: &page.FontSizes{Standard: px}})
+}
+
+// Night says what light the phone's own settings prefer.
+func (b *Tab) Night(dark bool) {
+	b.Helper()
+	value := "light"
+	if dark {
+		value = "dark"
+	}
+	Call(b, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
+		Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: value}}})
+}
+
+// Crash ends the tab's process, as a phone short of memory does.
+func (b *Tab) Crash() {
+	b.Helper()
+	go chromedp.Call(b.ctx, page.Crash, cdp.Empty{}) // it never answers
+}
