@@ -5,6 +5,8 @@
 // moves. Another path is another screen: it is read from its top, or, when a
 // person comes back to it, from where she left it.
 
+import {arrived} from './{{aids.js}}';
+
 const screen = document.getElementById('screen');
 let path = '';      // of the screen that is shown
 let typed = false;  // something was typed or chosen on it
@@ -26,6 +28,7 @@ export function show(reply) {
   showTimes();
   if (same) stay(before);
   else arrive();
+  arrived(same);
 }
 
 // arrive begins a screen. Focus goes to its heading, so that a screen reader
