@@ -94,13 +94,40 @@ func TestSilenceStaysSilence(t *testing.T) {
 		t.Errorf("nobody said anything, and yet %+v", b)
 	}
 	w := &Writer{Device: deviceA}
-	for told, known := range map[string]bool{PriorNothing: true, PriorListed: true, PriorNobodyKnows: false} {
+	for told, known := range map[string]bool{PriorNothing: true, PriorListed: false, PriorNobodyKnows: false} {
 		e := w.Next(b.ID, KindPrior, clock)
 		e.Prior = &Prior{told}
 		if got := Replay([]Record{recorded(t, e)}).Births[0].GivenKnown(); got != known {
 			t.Errorf("told %q: known %v", told, got)
 		}
 	}
+}
+
+// TestListedMeansThatSomethingIsOnTheList: she said that something was given
+// and left before it was written down, or took it back. Nought is not known.
+func TestListedMeansThatSomethingIsOnTheList(t *testing.T) {
+	w := &Writer{Device: deviceA}
+	id := BirthID(deviceA, 1)
+	var list []Record
+	add := func(kind string, body func(*Event)) string {
+		e := w.Next(id, kind, clock)
+		body(&e)
+		list = append(list, recorded(t, e))
+		return e.ID()
+	}
+	known := func(want bool, when string) {
+		t.Helper()
+		if got := Replay(list).Births[0].GivenKnown(); got != want {
+			t.Errorf("%s: known %v", when, got)
+		}
+	}
+	add(KindPrior, func(e *Event) { e.Prior = &Prior{PriorListed} })
+	add(KindDose, func(e *Event) { e.Dose = &Dose{Agent: "lidocaine", Micrograms: 50_000} })
+	known(false, "only a dose of this record's own time")
+	prior := add(KindDose, func(e *Event) { e.Dose = &Dose{Agent: "lidocaine", Micrograms: 50_000, Prior: true} })
+	known(true, "the dose before is there")
+	add(KindDoseCorrected, func(e *Event) { e.DoseCorrected = &DoseCorrected{Of: prior, Void: true} })
+	known(false, "it was taken back")
 }
 
 func TestAnswersAreTakenBackByNewEvents(t *testing.T) {

@@ -67,10 +67,15 @@ type Given struct {
 }
 
 // GivenKnown reports whether all that was given is known: somebody said what
-// was given before, and no record is beyond this version. Where it is false
-// no remainder may be shown.
+// was given before, what they said they would list is there, and no record is
+// beyond this version. Where it is false no remainder may be shown.
 func (b Birth) GivenKnown() bool {
-	return (b.Prior == PriorNothing || b.Prior == PriorListed) && b.Unknown == 0
+	return (b.Prior == PriorNothing || b.Prior == PriorListed && b.priorListed()) && b.Unknown == 0
+}
+
+// priorListed: "something was given" with no such dose is not "nothing".
+func (b Birth) priorListed() bool {
+	return slices.ContainsFunc(b.Doses, func(g Given) bool { return g.Prior && !g.Void })
 }
 
 // Replay works the state out from records in any order. The same record may
