@@ -52,7 +52,7 @@ func ceiling(_ *Companion, r *CeilingRequest) (reply, error) {
 		}
 	}
 	if r.Given != nil {
-		q.GivenKnown = true
+		q.GivenKnown = !r.PriorUnknown
 		for i, g := range *r.Given {
 			q.Given = append(q.Given, in.dose("given."+strconv.Itoa(i), g))
 		}
@@ -93,7 +93,7 @@ func limited(q anaesthetic.Request, l anaesthetic.Ceiling) *CeilingReply {
 	}
 	var given amount.Mass
 	for _, d := range q.Given {
-		given += d.Mass
+		given = given.Plus(d.Mass)
 	}
 	if q.GivenKnown || given > 0 {
 		r.GivenMg = given.Milligrams()

@@ -146,11 +146,15 @@ func gradeBirth(c *Companion, r *BirthRequest) (reply, error) {
 	if err != nil {
 		return nil, err
 	}
-	g := judged(tear.Judge(b.Findings))
-	if b.Unknown > 0 { // lines of a newer version may say more: nothing is settled
-		g.Settled = false
-	}
-	return g, nil
+	return judged(verdictOf(b)), nil
+}
+
+// verdictOf grades what the record holds. Lines of a newer version may say
+// more: then nothing is settled.
+func verdictOf(b *birth.Birth) tear.Verdict {
+	v := tear.Judge(b.Findings)
+	v.Settled = v.Settled && b.Unknown == 0
+	return v
 }
 
 func noteGrade(c *Companion, r *BirthRequest) (reply, error) {
@@ -158,7 +162,7 @@ func noteGrade(c *Companion, r *BirthRequest) (reply, error) {
 	if err != nil {
 		return nil, err
 	}
-	v := tear.Judge(b.Findings)
+	v := verdictOf(b)
 	return saved(c.write(r.Birth, birth.KindGradeNoted, func(e *birth.Event) {
 		e.GradeNoted = &birth.GradeNoted{
 			Grade: v.Grade.String(), AtLeast: v.AtLeast.String(), AtMost: v.AtMost.String(), TreatAs: v.TreatAs.String(),
@@ -184,7 +188,9 @@ func weigh(c *Companion, r *WeighRequest) (reply, error) {
 		return nil, &Fault{Code: "weight_out_of_range", Field: "weight_kg", Detail: r.WeightKg}
 	}
 	if r.HeightCm != nil {
-		w.HeightCm = *r.HeightCm
+		if w.HeightCm = *r.HeightCm; w.HeightCm == 0 {
+			return nil, &Fault{Code: "height_out_of_range", Field: "height_cm"}
+		}
 	}
 	// The ceiling's own bounds decide which weights exist.
 	limit, err := anaesthetic.Limit(anaesthetic.Request{Agent: "lidocaine", Body: bodyOf(w)})

@@ -99,7 +99,8 @@ func (c *Companion) Call(topic string, request []byte) (answer []byte) {
 		return encode(&Fault{Code: FaultTooLarge, Field: topic})
 	}
 	if c.broken {
-		if err := c.reopen(); err != nil {
+		// A disk that fails keeps nobody from a rescue, a grade or a dose.
+		if err := c.reopen(); err != nil && keepsRecords(topic) {
 			return encode(asFault(err))
 		}
 	}

@@ -30,27 +30,30 @@ func (c *counting) Read(p []byte) (int, error) {
 	return len(p), nil
 }
 
-func testPack(t testing.TB) []byte {
-	t.Helper()
+func testPack() []byte {
 	b, err := pack.Pack{Schema: pack.Schema, ID: "test", Version: "1",
 		Pages: []pack.Page{{Key: "steps", Items: []pack.Item{{Kind: pack.Step, Key: "first", Source: "common practice, no source"}}}},
 	}.Store()
 	if err != nil {
-		t.Fatal(err)
+		panic(err)
 	}
 	return b
 }
 
 func open(t testing.TB, disk journal.Disk) *companion.Companion {
 	t.Helper()
-	c, err := companion.Open(companion.Host{
-		Interface: companion.Interface, Disk: disk, Pack: testPack(t), Random: &counting{},
-		Wall: func() time.Time { return noon }, Running: func() time.Duration { return time.Hour },
-	})
+	c, err := companion.Open(host(disk))
 	if err != nil {
 		t.Fatal(err)
 	}
 	return c
+}
+
+func host(disk journal.Disk) companion.Host {
+	return companion.Host{
+		Interface: companion.Interface, Disk: disk, Pack: testPack(), Random: &counting{},
+		Wall: func() time.Time { return noon }, Running: func() time.Duration { return time.Hour },
+	}
 }
 
 // ask fails the test when the topic refuses.
@@ -91,7 +94,7 @@ func save(t testing.TB, c *companion.Companion, topic string, q msgp.Marshaler) 
 }
 
 func TestOpenRefuses(t *testing.T) {
-	good := companion.Host{Interface: companion.Interface, Pack: testPack(t), Random: &counting{}}
+	good := companion.Host{Interface: companion.Interface, Pack: testPack(), Random: &counting{}}
 	for code, spoil := range map[string]func(*companion.Host){
 		"interface_differs": func(h *companion.Host) { h.Interface++ },
 		"pack_missing":      func(h *companion.Host) { h.Pack = nil },

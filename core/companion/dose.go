@@ -101,8 +101,12 @@ func correctDose(c *Companion, r *CorrectRequest) (reply, error) {
 	if err != nil {
 		return nil, err
 	}
-	if !hasDose(b, r.Of) {
+	was := doseNamed(b, r.Of)
+	if was == nil {
 		return nil, &Fault{Code: FaultEventUnknown, Field: "of", Detail: r.Of}
+	}
+	if r.Void && (r.Mg != "" || r.Ml != "" || r.StrengthPercent != "" || r.Agent != "") {
+		return nil, &Fault{Code: "dose_twice", Field: "void", Detail: "either void, or what was given"}
 	}
 	corrected := &birth.DoseCorrected{Of: r.Of, Void: r.Void}
 	if !r.Void {
@@ -110,6 +114,7 @@ func correctDose(c *Companion, r *CorrectRequest) (reply, error) {
 		if err != nil {
 			return nil, err
 		}
+		corrected.Dose.Prior = was.Prior
 	}
 	s, err := c.write(r.Birth, birth.KindDoseCorrected, func(e *birth.Event) { e.DoseCorrected = corrected })
 	if err != nil || r.Void {
@@ -118,13 +123,14 @@ func correctDose(c *Companion, r *CorrectRequest) (reply, error) {
 	return c.judgedSaved(s, b.ID, corrected.Dose)
 }
 
-func hasDose(b *birth.Birth, event string) bool {
-	for _, d := range b.Doses {
-		if d.ID == event && !d.Void {
-			return true
+// doseNamed is the dose that an event recorded, nil when it was taken back.
+func doseNamed(b *birth.Birth, event string) *birth.Given {
+	for i := range b.Doses {
+		if d := &b.Doses[i]; d.ID == event && !d.Void {
+			return d
 		}
 	}
-	return false
+	return nil
 }
 
 // judgedSaved says whether all that was given now passes the ceiling.
@@ -144,6 +150,13 @@ func (c *Companion) judgedSaved(s *SavedReply, id string, d *birth.Dose) (reply,
 	return s, nil
 }
 
+// Above these one dose is a slip of the finger, whatever the limit (ours,
+// common sense, no source).
+const (
+	mostGiven     = 1000 * amount.Millilitre
+	mostGivenMass = 100_000 * amount.Milligram
+)
+
 // doseOf reads a dose that was given: the agent and strength must exist, the
 // amount must be more than nothing.
 func doseOf(g DoseGiven) (*birth.Dose, error) {
@@ -160,6 +173,9 @@ func doseOf(g DoseGiven) (*birth.Dose, error) {
 	}
 	if d.Mass == 0 {
 		return nil, &Fault{Code: "nothing_given", Field: "ml"}
+	}
+	if volume > mostGiven || d.Mass > mostGivenMass {
+		return nil, &Fault{Code: anaesthetic.CodeDoseOutOfRange, Field: "ml", Detail: g.Ml + g.Mg}
 	}
 	return &birth.Dose{
 		Agent: g.Agent, Adrenaline: g.Adrenaline,

@@ -17,7 +17,7 @@ func (c *Companion) read() error {
 	if err != nil {
 		return journalFault(err)
 	}
-	c.journal, c.report, c.broken = j, report, false
+	c.journal, c.report, c.broken = j, report, true // until all of it is read
 	c.state, c.writer = birth.State{}, birth.Writer{}
 	var records []birth.Record
 	err = j.Each(func(_ uint64, payload []byte) error {
@@ -32,7 +32,11 @@ func (c *Companion) read() error {
 	if err != nil {
 		return journalFault(err)
 	}
-	return c.replay(records)
+	if err := c.replay(records); err != nil {
+		return err
+	}
+	c.broken = false
+	return nil
 }
 
 func (c *Companion) replay(records []birth.Record) error {
@@ -70,6 +74,7 @@ func (c *Companion) reopen() error {
 		c.broken = false
 		return nil
 	}
+	c.broken = true // until it is read
 	if err := c.journal.Close(); err != nil {
 		return journalFault(err)
 	}
@@ -81,6 +86,11 @@ func (c *Companion) reopen() error {
 func (c *Companion) write(id, kind string, body func(*birth.Event)) (*SavedReply, error) {
 	if c.journal == nil {
 		return nil, &Fault{Code: FaultNoDisk}
+	}
+	if c.report.Unconfirmed != nil { // the disk took nothing when it was last opened: it may have mended
+		if err := c.reopen(); err != nil {
+			return nil, err
+		}
 	}
 	e := c.writer.Next(id, kind, c.now())
 	if body != nil {

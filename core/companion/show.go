@@ -4,8 +4,8 @@ import (
 	"time"
 
 	"fourchette/core/amount"
+	"fourchette/core/anaesthetic"
 	"fourchette/core/birth"
-	"fourchette/core/tear"
 )
 
 func listBirths(c *Companion, _ *Nothing) (reply, error) {
@@ -24,21 +24,23 @@ func listBirths(c *Companion, _ *Nothing) (reply, error) {
 }
 
 func summary(b *birth.Birth) BirthSummary {
-	v := tear.Judge(b.Findings)
+	v := verdictOf(b)
 	return BirthSummary{
 		Birth: b.ID, Number: b.Number, Bed: b.Bed, OpenedAt: stamp(b.OpenedAt), BornAt: bornStamp(b),
 		Closed: b.Closed, Stage: stage(b), Grade: v.Grade.String(), TreatAs: v.TreatAs.String(), Examined: examined(b),
 	}
 }
 
-// stage says how far the record has come.
+// stage says how far the record has come. A grade that the findings have left
+// behind does not count as written.
 func stage(b *birth.Birth) string {
+	written := b.GradeNoted != nil && !gradeStale(b, b.GradeNoted)
 	switch {
 	case b.Closed:
 		return "closed"
-	case b.GradeNoted != nil && len(b.Doses) > 0:
+	case written && len(b.Doses) > 0:
 		return "graded_and_numbed"
-	case b.GradeNoted != nil:
+	case written:
 		return "graded"
 	case examined(b) > 0:
 		return "examining"
@@ -92,20 +94,33 @@ func showBirth(c *Companion, r *BirthRequest) (reply, error) {
 func (c *Companion) noteLast(out *BirthReply, b *birth.Birth, l birth.Record) {
 	at := stamp(l.Event.Wall)
 	if n := l.Event.GradeNoted; n != nil {
-		v := tear.Judge(b.Findings)
 		out.GradeNoted = &NotedGrade{
 			At: at, Grade: n.Grade, AtLeast: n.AtLeast, AtMost: n.AtMost, TreatAs: n.TreatAs,
 			Settled: n.Settled, Buttonhole: n.Buttonhole, Because: n.Because,
-			Stale: v.Grade.String() != n.Grade || v.TreatAs.String() != n.TreatAs || v.Settled != n.Settled || v.Buttonhole != n.Buttonhole,
+			Stale: gradeStale(b, n),
 		}
 	}
 	if n := l.Event.LimitNoted; n != nil {
 		out.LimitNoted = &NotedLimit{
 			At: at, Agent: n.Agent, Adrenaline: n.Adrenaline, StrengthPercent: amount.Strength(n.Strength).Percent(),
 			Mg: amount.Mass(n.Micrograms).Milligrams(), Ml: amount.Volume(n.Microlitres).Millilitres(),
-			BoundBy: n.BoundBy, Source: n.Source, WeightAssumed: n.WeightAssumed,
+			BoundBy: n.BoundBy, Source: n.Source, WeightAssumed: n.WeightAssumed, Stale: c.limitStale(b, n),
 		}
 	}
+}
+
+func gradeStale(b *birth.Birth, n *birth.GradeNoted) bool {
+	v := verdictOf(b)
+	return v.Grade.String() != n.Grade || v.TreatAs.String() != n.TreatAs || v.Settled != n.Settled || v.Buttonhole != n.Buttonhole
+}
+
+// limitStale works the noted limit out anew: another weight has come, or the
+// clinic's source has changed.
+func (c *Companion) limitStale(b *birth.Birth, n *birth.LimitNoted) bool {
+	q := c.doseQuestion(b)
+	q.Agent, q.Adrenaline, q.Strength = anaesthetic.Agent(n.Agent), n.Adrenaline, amount.Strength(n.Strength)
+	l, err := anaesthetic.Limit(q)
+	return err != nil || int64(l.Mass) != n.Micrograms || int64(l.Volume) != n.Microlitres || l.WeightAssumed != n.WeightAssumed
 }
 
 func given(d birth.Given) DoseReply {

@@ -1,6 +1,9 @@
 package companion
 
-import "slices"
+import (
+	"slices"
+	"strings"
+)
 
 // topics is every topic of this interface. A new one is a line here, its
 // shapes in wire.go, its answer beside its kin, its cases in testdata/vectors.
@@ -37,6 +40,9 @@ var topics = map[string]topicFunc{
 	"birth.inject":       topic(inject),
 	"birth.correct_dose": topic(correctDose),
 }
+
+// keepsRecords says whether a topic rests on what the journal holds.
+func keepsRecords(topic string) bool { return strings.HasPrefix(topic, "birth.") }
 
 // Topics lists the names of all topics, for tests that must cover each.
 func Topics() []string {

@@ -98,6 +98,7 @@ type CeilingRequest struct {
 	HeightCm        *int        `msg:"height_cm,omitempty"`
 	Source          string      `msg:"source,omitempty"`
 	Given           *DosesGiven `msg:"given,omitempty"`
+	PriorUnknown    bool        `msg:"prior_unknown,omitempty"` // given is what is known, and nobody knows the rest
 	Mixing          string      `msg:"mixing,omitempty"`
 }
 
@@ -344,6 +345,7 @@ type NotedLimit struct {
 	BoundBy         string `msg:"bound_by"`
 	Source          string `msg:"source"`
 	WeightAssumed   bool   `msg:"weight_assumed"`
+	Stale           bool   `msg:"stale"` // it would come out otherwise now
 }
 
 // LogEntry is one event for the record's page: what, when, and the words

@@ -1775,8 +1775,8 @@ func (z *CeilingReply) Msgsize() (s int) {
 func (z *CeilingRequest) MarshalMsg(b []byte) (o []byte, err error) {
 	o = msgp.Require(b, z.Msgsize())
 	// check for omitted fields
-	zb0001Len := uint32(8)
-	var zb0001Mask uint8 /* 8 bits */
+	zb0001Len := uint32(9)
+	var zb0001Mask uint16 /* 9 bits */
 	_ = zb0001Mask
 	if z.Adrenaline == false {
 		zb0001Len--
@@ -1802,9 +1802,13 @@ func (z *CeilingRequest) MarshalMsg(b []byte) (o []byte, err error) {
 		zb0001Len--
 		zb0001Mask |= 0x40
 	}
-	if z.Mixing == "" {
+	if z.PriorUnknown == false {
 		zb0001Len--
 		zb0001Mask |= 0x80
+	}
+	if z.Mixing == "" {
+		zb0001Len--
+		zb0001Mask |= 0x100
 	}
 	// variable map header, size zb0001Len
 	o = append(o, 0x80|uint8(zb0001Len))
@@ -1860,6 +1864,11 @@ func (z *CeilingRequest) MarshalMsg(b []byte) (o []byte, err error) {
 			}
 		}
 		if (zb0001Mask & 0x80) == 0 { // if not omitted
+			// string "prior_unknown"
+			o = append(o, 0xad, 0x70, 0x72, 0x69, 0x6f, 0x72, 0x5f, 0x75, 0x6e, 0x6b, 0x6e, 0x6f, 0x77, 0x6e)
+			o = msgp.AppendBool(o, z.PriorUnknown)
+		}
+		if (zb0001Mask & 0x100) == 0 { // if not omitted
 			// string "mixing"
 			o = append(o, 0xa6, 0x6d, 0x69, 0x78, 0x69, 0x6e, 0x67)
 			o = msgp.AppendString(o, z.Mixing)
@@ -1963,6 +1972,12 @@ func (z *CeilingRequest) UnmarshalMsg(bts []byte) (o []byte, err error) {
 					}
 				}
 			}
+		case "prior_unknown":
+			z.PriorUnknown, bts, err = msgp.ReadBoolBytes(bts)
+			if err != nil {
+				err = msgp.WrapError(err, "PriorUnknown")
+				return
+			}
 		case "mixing":
 			z.Mixing, bts, err = msgp.ReadStringBytes(bts)
 			if err != nil {
@@ -1998,7 +2013,7 @@ func (z *CeilingRequest) Msgsize() (s int) {
 			s += (*z.Given)[za0001].Msgsize()
 		}
 	}
-	s += 7 + msgp.StringPrefixSize + len(z.Mixing)
+	s += 14 + msgp.BoolSize + 7 + msgp.StringPrefixSize + len(z.Mixing)
 	return
 }
 
@@ -4016,9 +4031,9 @@ func (z *NotedGrade) Msgsize() (s int) {
 // MarshalMsg implements msgp.Marshaler
 func (z *NotedLimit) MarshalMsg(b []byte) (o []byte, err error) {
 	o = msgp.Require(b, z.Msgsize())
-	// map header, size 9
+	// map header, size 10
 	// string "at"
-	o = append(o, 0x89, 0xa2, 0x61, 0x74)
+	o = append(o, 0x8a, 0xa2, 0x61, 0x74)
 	o = msgp.AppendString(o, z.At)
 	// string "agent"
 	o = append(o, 0xa5, 0x61, 0x67, 0x65, 0x6e, 0x74)
@@ -4044,6 +4059,9 @@ func (z *NotedLimit) MarshalMsg(b []byte) (o []byte, err error) {
 	// string "weight_assumed"
 	o = append(o, 0xae, 0x77, 0x65, 0x69, 0x67, 0x68, 0x74, 0x5f, 0x61, 0x73, 0x73, 0x75, 0x6d, 0x65, 0x64)
 	o = msgp.AppendBool(o, z.WeightAssumed)
+	// string "stale"
+	o = append(o, 0xa5, 0x73, 0x74, 0x61, 0x6c, 0x65)
+	o = msgp.AppendBool(o, z.Stale)
 	return
 }
 
@@ -4119,6 +4137,12 @@ func (z *NotedLimit) UnmarshalMsg(bts []byte) (o []byte, err error) {
 				err = msgp.WrapError(err, "WeightAssumed")
 				return
 			}
+		case "stale":
+			z.Stale, bts, err = msgp.ReadBoolBytes(bts)
+			if err != nil {
+				err = msgp.WrapError(err, "Stale")
+				return
+			}
 		default:
 			bts, err = msgp.Skip(bts)
 			if err != nil {
@@ -4133,7 +4157,7 @@ func (z *NotedLimit) UnmarshalMsg(bts []byte) (o []byte, err error) {
 
 // Msgsize returns an upper bound estimate of the number of bytes occupied by the serialized message
 func (z *NotedLimit) Msgsize() (s int) {
-	s = 1 + 3 + msgp.StringPrefixSize + len(z.At) + 6 + msgp.StringPrefixSize + len(z.Agent) + 11 + msgp.BoolSize + 17 + msgp.StringPrefixSize + len(z.StrengthPercent) + 3 + msgp.StringPrefixSize + len(z.Mg) + 3 + msgp.StringPrefixSize + len(z.Ml) + 9 + msgp.StringPrefixSize + len(z.BoundBy) + 7 + msgp.StringPrefixSize + len(z.Source) + 15 + msgp.BoolSize
+	s = 1 + 3 + msgp.StringPrefixSize + len(z.At) + 6 + msgp.StringPrefixSize + len(z.Agent) + 11 + msgp.BoolSize + 17 + msgp.StringPrefixSize + len(z.StrengthPercent) + 3 + msgp.StringPrefixSize + len(z.Mg) + 3 + msgp.StringPrefixSize + len(z.Ml) + 9 + msgp.StringPrefixSize + len(z.BoundBy) + 7 + msgp.StringPrefixSize + len(z.Source) + 15 + msgp.BoolSize + 6 + msgp.BoolSize
 	return
 }
 
