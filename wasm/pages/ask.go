@@ -52,11 +52,12 @@ func (v *visit) faultAt(f *companion.Fault, field string) string {
 }
 
 // open counts the births in progress; where no records are kept there are
-// none.
+// none, and where they cannot be read there may be one.
 func (v *visit) open() int {
 	var l companion.BirthList
-	if f := v.ask("birth.list", &companion.Nothing{}, &l); f != nil {
-		return 0
+	f := v.ask("birth.list", &companion.Nothing{}, &l)
+	if f != nil && f.Code != companion.FaultNoDisk {
+		return 1
 	}
 	return l.Open
 }

@@ -86,6 +86,7 @@ func recordPage(v *visit, b *companion.BirthReply, fault *companion.Fault) page 
 		p.body = append(p.body, v.recordActions(b))
 	}
 	p.body = append(p.body, v.gradeSoFar(b), v.dosesSoFar(b), v.log(b))
+	p.body = append(p.body, v.unconfirmed())
 	if b.Newer > 0 {
 		p.body = append(p.body, h.Aside(h.Class("caution"), h.P(v.count("record.newer", b.Newer))))
 	}
@@ -124,9 +125,12 @@ func (v *visit) dosesSoFar(b *companion.BirthReply) g.Node {
 	nodes := g.Group{h.H2(v.t("record.doses"))}
 	if l := b.LimitNoted; l != nil {
 		nodes = append(nodes, h.P(v.t("record.limit", "agent", v.s("agent."+l.Agent), "strength", l.StrengthPercent), g.Text(" "),
-			v.unit("ml", l.Ml), g.Text(" ("), v.unit("mg", l.Mg), g.Text(") · "), v.hour(l.At)))
+			v.unit("ml", l.Ml), g.Text(" ("), v.unit("mg", l.Mg), g.Text(") · "), v.t("record.limit_whole"), g.Text(" · "), v.hour(l.At)))
 		if l.WeightAssumed {
 			nodes = append(nodes, h.P(h.Class("quiet"), v.t("dose.not_weighed_short")))
+		}
+		if l.Stale {
+			nodes = append(nodes, v.caution("record.limit_stale"))
 		}
 	}
 	if len(b.Doses) == 0 {

@@ -2,6 +2,7 @@ package pages
 
 import (
 	"net/url"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -115,8 +116,8 @@ func (d doseAsk) ask() string {
 		}
 		return path + "?asked=weight"
 	}
-	if d.query.Get("before") == "listed" && d.birth == nil && !d.query.Has("given") {
-		return d.path("earlier")
+	if d.birth == nil && d.v.query.Get("asked") == "before" && d.query.Get("before") == "listed" {
+		return d.path("earlier") // one more, whatever is listed already
 	}
 	return d.next()
 }
@@ -126,16 +127,26 @@ func (d doseAsk) next() string {
 	switch {
 	case !d.weightAnswered():
 		return d.path("weight")
+	case d.beforeListed() && !d.beforeAnswered():
+		return d.path("earlier")
 	case !d.beforeAnswered():
 		return d.path("before")
+	}
+	return orElse(d.labelOpen(), d.path("limit"))
+}
+
+// labelOpen is the first question about the label that has no answer, "" when
+// all have one.
+func (d doseAsk) labelOpen() string {
+	switch {
 	case d.agent() == "":
 		return d.path("agent")
 	case d.query.Get("strength") == "":
 		return d.path("strength")
-	case d.query.Get("adrenaline") == "":
+	case d.adrenaline() == "":
 		return d.path("adrenaline")
 	}
-	return d.path("limit")
+	return ""
 }
 
 func (d doseAsk) weightAnswered() bool {
@@ -145,21 +156,45 @@ func (d doseAsk) weightAnswered() bool {
 	return d.query.Has("not_weighed") || (d.query.Has("weight_kg") && d.quickWeightFault() == nil)
 }
 
+// beforeAnswered: "something was given" is an answer once it is on the list.
 func (d doseAsk) beforeAnswered() bool {
 	if d.birth != nil {
-		return d.birth.Prior != ""
+		prior := func(dose companion.DoseReply) bool { return dose.Prior && !dose.Void }
+		return d.birth.Prior != "" && (!d.beforeListed() || slices.ContainsFunc(d.birth.Doses, prior))
 	}
-	return d.query.Has("before")
+	switch d.query.Get("before") {
+	case "nothing", "nobody_knows":
+		return true
+	}
+	return d.beforeListed() && d.query.Has("given")
+}
+
+func (d doseAsk) beforeListed() bool {
+	if d.birth != nil {
+		return d.birth.Prior == "listed"
+	}
+	return d.query.Get("before") == "listed"
 }
 
 // agent is the one chosen, or the only one offered: then there is no choice
-// to make.
+// to make. An address may come from elsewhere: what is not offered here is
+// not chosen.
 func (d doseAsk) agent() string {
-	if a := d.query.Get("agent"); a != "" {
-		return a
-	}
-	if offered := d.choices().Agents; len(offered) == 1 {
+	offered, chosen := d.choices().Agents, d.query.Get("agent")
+	switch {
+	case slices.Contains(offered, chosen):
+		return chosen
+	case chosen == "" && len(offered) == 1:
 		return offered[0]
+	}
+	return ""
+}
+
+// adrenaline is "yes" or "no", as the label says; anything else is no answer.
+func (d doseAsk) adrenaline() string {
+	switch said := d.query.Get("adrenaline"); said {
+	case "yes", "no":
+		return said
 	}
 	return ""
 }
@@ -187,31 +222,34 @@ func (d doseAsk) limit() (companion.CeilingReply, *companion.Fault) {
 
 func (d doseAsk) birthCeiling() *companion.BirthCeilingRequest {
 	return &companion.BirthCeilingRequest{
-		Birth: d.birth.Birth, Agent: d.agent(), Adrenaline: d.query.Get("adrenaline") == "yes", StrengthPercent: d.query.Get("strength")}
+		Birth: d.birth.Birth, Agent: d.agent(), Adrenaline: d.adrenaline() == "yes", StrengthPercent: d.query.Get("strength")}
 }
 
 func (d doseAsk) quickCeiling() (*companion.CeilingRequest, *companion.Fault) {
 	choices := d.choices()
-	q := &companion.CeilingRequest{
-		Agent: d.agent(), Adrenaline: d.query.Get("adrenaline") == "yes", StrengthPercent: d.query.Get("strength"),
-		Source: choices.AnaestheticSource, Mixing: choices.Mixing,
-	}
-	if !d.query.Has("not_weighed") {
-		q.WeightKg = companion.Typed(d.query.Get("weight_kg"))
-	}
-	height, f := d.height(d.query)
+	q, f := d.body()
 	if f != nil {
 		return nil, f
 	}
-	q.HeightCm = height
-	if before := d.query.Get("before"); before == "nothing" || before == "listed" {
-		given, f := d.givenInAddress()
-		if f != nil {
-			return nil, f
-		}
-		q.Given = &given
+	q.Agent, q.Adrenaline, q.StrengthPercent = d.agent(), d.adrenaline() == "yes", d.query.Get("strength")
+	q.Source, q.Mixing = choices.AnaestheticSource, choices.Mixing
+	given, f := d.givenInAddress()
+	if f != nil {
+		return nil, f
 	}
+	before := d.query.Get("before")
+	q.Given, q.PriorUnknown = &given, before != "nothing" && before != "listed"
 	return q, nil
+}
+
+// body is a question with her weight and height alone.
+func (d doseAsk) body() (*companion.CeilingRequest, *companion.Fault) {
+	height, f := d.height(d.query)
+	q := &companion.CeilingRequest{HeightCm: height}
+	if !d.query.Has("not_weighed") {
+		q.WeightKg = companion.Typed(d.query.Get("weight_kg"))
+	}
+	return q, f
 }
 
 // height is whole centimetres; absent is not known.
@@ -230,14 +268,14 @@ func (d doseAsk) height(form url.Values) (*int, *companion.Fault) {
 // quickWeightFault is what is wrong with the weight in the address, found by
 // the core; confirm_weight asks again for an unusual one.
 func (d doseAsk) quickWeightFault() *companion.Fault {
-	q, f := d.quickCeiling()
+	q, f := d.body()
 	if f != nil {
 		return f
 	}
 	if q.WeightKg == "" {
 		return &companion.Fault{Code: companion.FaultKeyMissing, Field: "weight_kg"}
 	}
-	q.Agent, q.StrengthPercent, q.Given = "lidocaine", "", nil
+	q.Agent = "lidocaine" // any: bodies are the same for all
 	var r companion.CeilingReply
 	if f := d.v.ask("anaesthetic.ceiling", q, &r); f != nil {
 		return f
@@ -253,8 +291,8 @@ func (d doseAsk) givenInAddress() (companion.DosesGiven, *companion.Fault) {
 	given := companion.DosesGiven{}
 	for _, text := range d.query["given"] {
 		parts := strings.Split(text, ":")
-		if len(parts) != 4 {
-			return nil, &companion.Fault{Code: companion.FaultAmount, Field: "given"}
+		if len(parts) != 4 || parts[3] != "yes" && parts[3] != "no" {
+			return nil, &companion.Fault{Code: "given_unreadable", Field: "given", Detail: text}
 		}
 		given = append(given, companion.DoseGiven{Agent: parts[0], Ml: parts[1], StrengthPercent: parts[2], Adrenaline: parts[3] == "yes"})
 	}

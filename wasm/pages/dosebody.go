@@ -1,6 +1,8 @@
 package pages
 
 import (
+	"slices"
+
 	g "maragu.dev/gomponents"
 	h "maragu.dev/gomponents/html"
 
@@ -75,23 +77,28 @@ func (d doseAsk) confirmWeight(kg, cm string) g.Node {
 // form is a post into the record, or a get that adds to the address; the
 // fields named are the form's own and are not carried along.
 func (d doseAsk) form(tail string, own []string, parts ...g.Node) g.Node {
-	var carried g.Group
-	q := keep(d.query)
-	for _, name := range own {
-		q.Del(name)
-	}
-	for _, name := range kept {
-		for _, value := range q[name] {
-			carried = append(carried, hidden(name, value))
-		}
-	}
+	carried := d.carried(own...)
 	if d.birth != nil {
 		return d.v.postForm("/b/"+d.birth.Birth+"/dose/"+tail, carried, g.Group(parts))
 	}
-	if tail == "weight" {
-		return d.v.getForm("/dose/ask", carried, hidden("asked", "weight"), g.Group(parts))
+	if tail == "weight" || tail == "before" {
+		return d.v.getForm("/dose/ask", carried, hidden("asked", tail), g.Group(parts))
 	}
 	return d.v.getForm("/dose/ask", carried, g.Group(parts))
+}
+
+// carried are the answers so far, but for some, to go along with a form.
+func (d doseAsk) carried(without ...string) g.Node {
+	var fields g.Group
+	for _, name := range kept {
+		if slices.Contains(without, name) {
+			continue
+		}
+		for _, value := range d.query[name] {
+			fields = append(fields, hidden(name, value))
+		}
+	}
+	return fields
 }
 
 // beforePage asks what was given at this birth before: silence is not nothing.
@@ -117,7 +124,7 @@ func beforePage(d doseAsk) page {
 	}
 	p.body = append(p.body,
 		v.p("before.what"),
-		d.form("before", []string{"before", "given"}, answers(
+		d.form("before", []string{"before"}, answers(
 			v.answer("before", "nothing", "", chosen == "nothing", v.t("before.nothing")),
 			v.answer("before", "listed", "", chosen == "listed", v.t("before.listed")),
 			v.answer("before", "nobody_knows", "is-open", chosen == "nobody_knows", v.t("before.nobody_knows")),
@@ -130,9 +137,12 @@ func beforePage(d doseAsk) page {
 func agentPage(d doseAsk) page {
 	v := d.v
 	p := d.page("agent.title")
+	if d.query.Has("agent") && d.agent() == "" {
+		p.body = append(p.body, v.problem("fault.agent_unknown"))
+	}
 	var options g.Group
 	for _, a := range d.choices().Agents {
-		options = append(options, h.A(h.Class("answer"), h.Href("#"+d.path("ask", "agent", a)), v.t("agent."+a)))
+		options = append(options, h.A(h.Class("answer"), h.Href("#"+d.path("ask", "agent", a, "strength", "", "adrenaline", "")), v.t("agent."+a)))
 	}
 	p.body = append(p.body, answers(options))
 	return p
@@ -142,6 +152,9 @@ func agentPage(d doseAsk) page {
 // none is preselected.
 func strengthPage(d doseAsk) page {
 	v := d.v
+	if d.agent() == "" {
+		return page{to: d.path("agent")}
+	}
 	p := d.page("strength.title")
 	var table companion.TableReply
 	if fault := v.ask("anaesthetic.table", &companion.AgentRequest{Agent: d.agent()}, &table); fault != nil {
@@ -165,7 +178,13 @@ func adrenalinePage(d doseAsk) page {
 	p := d.page("adrenaline.title")
 	if v.posted() && d.birth != nil {
 		d.query = keep(v.form)
-		_, fault := v.save("birth.note_limit", d.birthCeiling())
+		fault := labelSaid(d.query.Get("strength"), d.adrenaline(), "-")
+		if fault == nil && d.agent() == "" {
+			return page{to: d.path("agent")}
+		}
+		if fault == nil {
+			_, fault = v.save("birth.note_limit", d.birthCeiling())
+		}
 		if fault == nil {
 			return page{to: d.path("limit")}
 		}

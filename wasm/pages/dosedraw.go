@@ -9,28 +9,33 @@ import (
 	"fourchette/core/companion"
 )
 
-func (d doseAsk) drawPath(ml, syringe, ampoule string) string {
+func (d doseAsk) drawPath(syringe, ampoule string) string {
 	q := keep(d.query)
-	for name, value := range map[string]string{"ml": ml, "syringe": syringe, "ampoule": ampoule} {
+	for name, value := range map[string]string{"syringe": syringe, "ampoule": ampoule} {
 		if value != "" {
 			q.Set(name, value)
 		}
 	}
-	base := "/dose/draw?"
-	if d.birth != nil {
-		base = "/b/" + d.birth.Birth + "/dose/draw?"
-	}
-	return base + q.Encode()
+	return d.base() + "/draw?" + q.Encode()
 }
 
 // drawPage tells how often to fill which syringe, from how many ampoules:
-// the sizes at hand are asked, none is preselected.
+// the sizes at hand are asked, none is preselected. How much is worked out
+// anew: an amount that came with the address could be another woman's, or from
+// before the last injection.
 func drawPage(d doseAsk) page {
 	v := d.v
+	if to := d.next(); to != d.path("limit") {
+		return page{to: to}
+	}
+	r, fault := d.limit()
+	if fault != nil || r.Over || r.PriorUnknown || r.RemainingMl == "" || r.RemainingMl == "0" {
+		return page{to: d.path("limit")}
+	}
 	p := d.page("draw.title")
-	ml, syringe, ampoule := v.query.Get("ml"), v.query.Get("syringe"), v.query.Get("ampoule")
+	ml, syringe, ampoule := r.RemainingMl, v.query.Get("syringe"), v.query.Get("ampoule")
 	var table companion.TableReply
-	v.must("anaesthetic.table", &companion.AgentRequest{Agent: "lidocaine"}, &table)
+	v.must("anaesthetic.table", &companion.AgentRequest{Agent: d.agent()}, &table)
 	size := func(key string, sizes []string, chosen string, path func(string) string) g.Node {
 		var options g.Group
 		for _, s := range sizes {
@@ -43,9 +48,10 @@ func drawPage(d doseAsk) page {
 		return h.Section(h.H2(v.t(key)), h.Div(h.Class("answers sizes"), options))
 	}
 	p.body = append(p.body,
+		d.label(r),
 		h.P(v.t("draw.most"), g.Text(" "), h.Strong(v.unit("ml", ml))),
-		size("draw.syringe", table.SyringesMl, syringe, func(s string) string { return d.drawPath(ml, s, ampoule) }),
-		size("draw.ampoule", table.AmpoulesMl, ampoule, func(s string) string { return d.drawPath(ml, syringe, s) }))
+		size("draw.syringe", table.SyringesMl, syringe, func(s string) string { return d.drawPath(s, ampoule) }),
+		size("draw.ampoule", table.AmpoulesMl, ampoule, func(s string) string { return d.drawPath(syringe, s) }))
 	if syringe != "" && ampoule != "" {
 		p.body = append(p.body, v.drawn(ml, syringe, ampoule))
 	}
@@ -88,7 +94,7 @@ func dilutePage(d doseAsk) page {
 	}
 	at := func(key string) string { return v.faultAt(fault, key) }
 	p.body = append(p.body, v.dilutionFault(fault),
-		v.getForm(d.base()+"/dilute",
+		v.getForm(d.base()+"/dilute", d.carried(),
 			v.field(field{name: "stock", value: q.Get("stock"), label: "dilute.stock", unit: "percent", mode: "decimal", problem: at("stock_percent")}),
 			v.field(field{name: "wanted", value: q.Get("wanted"), label: "dilute.wanted", unit: "percent", mode: "decimal", problem: at("wanted_percent")}),
 			v.field(field{name: "make", value: q.Get("make"), label: "dilute.make", unit: "ml", mode: "decimal", problem: at("wanted_ml")}),

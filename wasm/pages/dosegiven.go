@@ -2,6 +2,7 @@ package pages
 
 import (
 	"net/url"
+	"strings"
 
 	g "maragu.dev/gomponents"
 	h "maragu.dev/gomponents/html"
@@ -14,6 +15,12 @@ import (
 // refuses because it is too much.
 func givenPage(d doseAsk, kind string) page {
 	v := d.v
+	if kind == "" && v.posted() {
+		d.query = keep(v.form) // the label travels with the form
+	}
+	if to := d.givenFirst(kind); to != "" {
+		return page{to: to}
+	}
 	title := map[string]string{"": "given.title", "earlier": "given.earlier", "correct": "given.correct"}[kind]
 	p := d.page(title)
 	form := v.query
@@ -31,12 +38,11 @@ func givenPage(d doseAsk, kind string) page {
 		case kind == "correct":
 			return page{to: "/b/" + d.birth.Birth}
 		default:
-			d.query = keep(v.form)
 			return page{to: d.path("limit")}
 		}
 	}
 	if d.birth == nil && v.query.Has("ml") {
-		added, wrong := d.addGiven()
+		added, wrong := d.addGiven(kind)
 		if wrong == nil {
 			return page{to: added}
 		}
@@ -47,6 +53,44 @@ func givenPage(d doseAsk, kind string) page {
 	}
 	p.body = append(p.body, d.listed(kind), d.givenForm(kind, form, fault), d.givenMore(kind))
 	return p
+}
+
+// givenFirst is the question that must be answered before a dose can be
+// written down: nothing about its label is assumed.
+func (d doseAsk) givenFirst(kind string) string {
+	switch {
+	case kind == "correct" && (d.birth == nil || d.corrected() == nil && !d.v.posted()):
+		return d.base()
+	case d.v.posted() || kind == "correct":
+		return ""
+	case kind == "":
+		return d.labelOpen()
+	case d.agent() == "":
+		return d.path("agent")
+	}
+	return ""
+}
+
+// corrected is the dose to be put right; nil when it is not there any more.
+func (d doseAsk) corrected() *companion.DoseReply {
+	of := orElse(d.v.form.Get("of"), d.v.query.Get("of"))
+	for i := range d.birth.Doses {
+		if dose := &d.birth.Doses[i]; dose.Event == of && !dose.Void {
+			return dose
+		}
+	}
+	return nil
+}
+
+// agentOf is whose dose is written down: a correction keeps the agent.
+func (d doseAsk) agentOf(kind string) string {
+	if kind == "correct" {
+		if dose := d.corrected(); dose != nil {
+			return dose.Agent
+		}
+		return "lidocaine" // the core refuses: there is no such dose
+	}
+	return d.agent()
 }
 
 // listed shows what is counted already.
@@ -75,9 +119,9 @@ func (d doseAsk) givenForm(kind string, form url.Values, fault *companion.Fault)
 	v := d.v
 	parts := g.Group{}
 	if kind == "" {
-		parts = append(parts, d.label(companion.CeilingReply{Agent: d.agent(), StrengthPercent: d.query.Get("strength"), Adrenaline: d.query.Get("adrenaline") == "yes"}))
+		parts = append(parts, d.label(companion.CeilingReply{Agent: d.agent(), StrengthPercent: d.query.Get("strength"), Adrenaline: d.adrenaline() == "yes"}))
 	} else {
-		parts = append(parts, d.labelAsked(form), hidden("of", form.Get("of")))
+		parts = append(parts, d.labelAsked(d.agentOf(kind), form), hidden("of", form.Get("of")))
 	}
 	parts = append(parts,
 		v.field(field{name: "ml", value: form.Get("ml"), label: "given.ml", unit: "ml", mode: "decimal", hint: "given.hint", problem: v.faultAt(fault, "ml")}),
@@ -85,25 +129,20 @@ func (d doseAsk) givenForm(kind string, form url.Values, fault *companion.Fault)
 	if d.birth != nil {
 		return d.form(orElse(kind, "given"), []string{"ml"}, parts)
 	}
-	var carried g.Group
-	for _, name := range kept {
-		for _, value := range d.query[name] {
-			if kind != "" && (name == "strength" || name == "adrenaline") {
-				continue
-			}
-			carried = append(carried, hidden(name, value))
-		}
+	var own []string
+	if kind != "" {
+		own = []string{"strength", "adrenaline"}
 	}
-	return v.getForm("/dose/"+orElse(kind, "given"), carried, parts)
+	return v.getForm("/dose/"+orElse(kind, "given"), d.carried(own...), parts)
 }
 
 // labelAsked asks for the label of a dose that was given earlier: strength and
 // adrenaline, nothing preselected.
-func (d doseAsk) labelAsked(form url.Values) g.Node {
+func (d doseAsk) labelAsked(agent string, form url.Values) g.Node {
 	v := d.v
 	var table companion.TableReply
-	v.must("anaesthetic.table", &companion.AgentRequest{Agent: orElse(d.agent(), "lidocaine")}, &table)
-	strengths := g.Group{h.Legend(v.t("given.strength", "agent", v.s("agent."+orElse(d.agent(), "lidocaine"))))}
+	v.must("anaesthetic.table", &companion.AgentRequest{Agent: agent}, &table)
+	strengths := g.Group{h.Legend(v.t("given.strength", "agent", v.s("agent."+agent)))}
 	for _, s := range table.Strengths {
 		strengths = append(strengths, v.choose("given_strength", s.Percent, form, v.unit("percent", s.Percent), g.Text(" · "), v.unit("mg_per_ml", s.MgPerMl)))
 	}
@@ -129,7 +168,10 @@ func (d doseAsk) saveGiven(kind string) (companion.SavedReply, *companion.Fault)
 	if fault := labelSaid(strength, adrenaline, ml); fault != nil {
 		return companion.SavedReply{}, fault
 	}
-	agent := orElse(d.agent(), "lidocaine")
+	agent := d.agentOf(kind)
+	if agent == "" {
+		return companion.SavedReply{}, &companion.Fault{Code: "agent_unknown", Field: "agent"}
+	}
 	if kind == "correct" {
 		return v.save("birth.correct_dose", &companion.CorrectRequest{Birth: d.birth.Birth, Of: v.form.Get("of"),
 			Agent: agent, Adrenaline: adrenaline == "yes", Ml: ml, StrengthPercent: strength})
@@ -152,34 +194,52 @@ func labelSaid(strength, adrenaline, ml string) *companion.Fault {
 }
 
 // addGiven counts a dose in a quick tool: it becomes part of the address.
-func (d doseAsk) addGiven() (string, *companion.Fault) {
+func (d doseAsk) addGiven(kind string) (string, *companion.Fault) {
 	v, q := d.v, keep(d.query)
 	ml := companion.Typed(v.query.Get("ml"))
-	strength, adrenaline := orElse(v.query.Get("given_strength"), q.Get("strength")), orElse(v.query.Get("given_adrenaline"), q.Get("adrenaline"))
+	strength, adrenaline := q.Get("strength"), d.adrenaline()
+	if kind != "" {
+		strength, adrenaline = v.query.Get("given_strength"), v.query.Get("given_adrenaline")
+	}
 	if fault := labelSaid(strength, adrenaline, ml); fault != nil {
 		return "", fault
 	}
-	agent := orElse(d.agent(), "lidocaine")
-	q.Add("given", agent+":"+ml+":"+strength+":"+adrenaline)
+	q.Add("given", strings.Join([]string{d.agent(), ml, strength, adrenaline}, ":"))
 	if q.Get("before") != "nobody_knows" {
 		q.Set("before", "listed")
 	}
 	trial := doseAsk{v: v, query: q}
-	trial.query.Set("agent", agent)
-	var r companion.CeilingReply
-	given, _ := trial.givenInAddress()
-	fault := v.ask("anaesthetic.ceiling", &companion.CeilingRequest{Agent: agent, Adrenaline: adrenaline == "yes", StrengthPercent: strength, Given: &given}, &r)
-	if fault != nil {
-		fault.Field = "ml"
+	if fault := trial.counts(); fault != nil {
 		return "", fault
 	}
 	return trial.next(), nil
+}
+
+// counts wants every dose in the address to be one, the last one more than
+// nothing.
+func (d doseAsk) counts() *companion.Fault {
+	given, fault := d.givenInAddress()
+	if fault != nil {
+		return &companion.Fault{Code: companion.FaultAmount, Field: "ml"}
+	}
+	var r companion.CeilingReply
+	last := given[len(given)-1:]
+	fault = d.v.ask("anaesthetic.ceiling", &companion.CeilingRequest{Agent: last[0].Agent, Adrenaline: last[0].Adrenaline, StrengthPercent: last[0].StrengthPercent, Given: &last}, &r)
+	if fault != nil {
+		fault.Field = "ml"
+	} else if r.GivenMg == "0" {
+		fault = &companion.Fault{Code: "nothing_given", Field: "ml"}
+	}
+	return fault
 }
 
 // givenMore leads on when all earlier doses are written.
 func (d doseAsk) givenMore(kind string) g.Node {
 	switch kind {
 	case "earlier":
+		if !d.beforeAnswered() { // nothing is listed yet
+			return more(d.v.link(d.path("before"), "before.title"))
+		}
 		return more(d.v.link(d.path("ask"), "given.all"))
 	case "correct":
 		return more(d.v.link("/b/"+d.birth.Birth, "close.no"))

@@ -1,6 +1,8 @@
 package pages
 
 import (
+	"strings"
+
 	g "maragu.dev/gomponents"
 	h "maragu.dev/gomponents/html"
 
@@ -10,18 +12,29 @@ import (
 // limitPage is the answer: the millilitres large, the milligrams and the limit
 // beside them, the source under them.
 func limitPage(d doseAsk) page {
-	v := d.v
 	p := d.page("limit.title")
-	if d.query.Get("strength") == "" || d.query.Get("adrenaline") == "" || !d.weightAnswered() || !d.beforeAnswered() {
-		return page{to: d.next()}
+	if to := d.next(); to != d.path("limit") {
+		return page{to: to}
 	}
 	r, fault := d.limit()
 	if fault != nil {
-		p.body = append(p.body, v.problem(v.faultKey(fault)), more(v.link(d.path("strength"), "limit.other_strength")))
+		p.body = append(p.body, d.limitFault(fault))
 		return p
 	}
 	p.body = append(p.body, d.label(r), d.figure(r), d.beside(r), d.cautions(r), d.limitActions(r))
 	return p
+}
+
+// limitFault says which answer cannot be used, and leads to its question.
+func (d doseAsk) limitFault(f *companion.Fault) g.Node {
+	v := d.v
+	switch {
+	case f.Field == "given" || strings.HasPrefix(f.Field, "given."):
+		return g.Group{v.problem("fault.given_unreadable"), more(v.link(d.path("before", "given", "", "before", ""), "before.title"))}
+	case f.Field == "strength_percent":
+		return g.Group{v.problem("fault.strength_unknown"), more(v.link(d.path("strength"), "limit.other_strength"))}
+	}
+	return g.Group{v.problem(v.faultKey(f)), more(v.link(d.path("strength"), "limit.other_strength"))}
 }
 
 // label repeats what the bottle must say.
@@ -114,7 +127,7 @@ func (d doseAsk) limitActions(r companion.CeilingReply) g.Node {
 	}
 	links := g.Group{v.link(d.path("inject"), "inject.title"), v.link(d.path("strength"), "limit.other_strength"), v.link(d.path("before"), "before.title"), v.link(d.path("weight", "confirmed", ""), "weight.title")}
 	if r.RemainingMl != "" && r.RemainingMl != "0" {
-		links = append(g.Group{v.link(d.drawPath(r.RemainingMl, "", ""), "draw.title")}, links...)
+		links = append(g.Group{v.link(d.drawPath("", ""), "draw.title")}, links...)
 	}
 	if d.birth != nil && d.birth.Closed {
 		return more(links)

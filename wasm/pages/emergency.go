@@ -93,16 +93,19 @@ func (v *visit) signs() (companion.BleedingRequest, *companion.Fault) {
 	if wet, dry := v.typed("wet_g"), v.typed("dry_g"); wet != "" || dry != "" {
 		r.Pads = []companion.PadWeights{{WetG: orElse(wet, "?"), DryG: orElse(dry, "?")}}
 	}
-	for name, into := range map[string]**int{"pulse": &r.Pulse, "systolic": &r.Systolic, "diastolic": &r.Diastolic} {
-		text := v.typed(name)
+	for _, sign := range []struct {
+		name string
+		into **int
+	}{{"pulse", &r.Pulse}, {"systolic", &r.Systolic}, {"diastolic", &r.Diastolic}} {
+		text := v.typed(sign.name)
 		if text == "" {
 			continue
 		}
 		n, err := strconv.Atoi(text)
 		if err != nil {
-			return r, &companion.Fault{Code: companion.FaultAmount, Field: name}
+			return r, &companion.Fault{Code: companion.FaultAmount, Field: sign.name}
 		}
-		*into = &n
+		*sign.into = &n
 	}
 	return r, nil
 }

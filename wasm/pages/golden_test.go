@@ -38,7 +38,7 @@ var screens = []struct{ name, path string }{
 	{"dose_limit_over", "/dose/limit?weight_kg=60&before=listed&given=lidocaine:20:1:no&strength=1&adrenaline=no"},
 	{"dose_given", "/dose/given?weight_kg=60&before=nothing&strength=1&adrenaline=no"},
 	{"dose_earlier", "/dose/earlier?weight_kg=60&before=listed"},
-	{"dose_draw", "/dose/draw?ml=18&syringe=10&ampoule=5"},
+	{"dose_draw", "/dose/draw?weight_kg=60&before=nothing&strength=1&adrenaline=no&syringe=10&ampoule=5"},
 	{"dose_dilute", "/dose/dilute?stock=2&wanted=0.5&make=20"},
 	{"emergency", "/emergency"},
 	{"emergency_bleeding", "/emergency/bleeding"},

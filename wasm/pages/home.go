@@ -79,6 +79,16 @@ func (v *visit) damaged() g.Node {
 	return h.Aside(h.Class("caution"), said)
 }
 
+// unconfirmed says on a record that its last line may not be kept.
+func (v *visit) unconfirmed() g.Node {
+	var about companion.AboutReply
+	v.must("companion.about", &companion.Nothing{}, &about)
+	if !about.Unconfirmed {
+		return nil
+	}
+	return v.caution("storage.unconfirmed")
+}
+
 func (v *visit) birthCard(b companion.BirthSummary) g.Node {
 	return h.A(h.Class("birth"), h.Href("#/b/"+b.Birth),
 		h.Span(h.Class("birth-number"), number(b.Number)),
@@ -95,7 +105,8 @@ func (v *visit) standing(b companion.BirthSummary) g.Node {
 	case b.Grade == "undetermined":
 		return v.t("stage.plan_for", "grade", v.s("grade."+b.TreatAs))
 	}
-	return v.t("grade." + b.Grade)
+	return g.Group{v.t("grade." + b.Grade),
+		g.If(b.TreatAs != b.Grade, g.Group{g.Text(" · "), v.t("verdict.plan_for", "grade", v.s("grade."+b.TreatAs))})}
 }
 
 // since is the time since the birth; the shell keeps it running.

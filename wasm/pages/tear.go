@@ -44,6 +44,9 @@ func quickTear(v *visit) exam {
 			e.query.Set(f, word)
 		}
 	}
+	if cut := e.query.Get("episiotomy"); cut != "yes" && cut != "no" {
+		e.query.Del("episiotomy") // no answer at all
+	}
 	e.cutAsked = e.query.Has("episiotomy")
 	q := e.query
 	e.findings = companion.GradeRequest{
