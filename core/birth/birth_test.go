@@ -61,6 +61,15 @@ func history(t testing.TB) []Record {
 	})
 	add(KindClosed, func(e *Event) {})
 	add(KindReopened, func(e *Event) {})
+	add(KindAnswer, func(e *Event) { e.Answer = &Answer{Question: "uterus_firm", Kind: AnswerChoice, Value: "yes"} })
+	add(KindAnswer, func(e *Event) { e.Answer = &Answer{Question: "pulse", Kind: AnswerNumber} })
+	add(KindAnswer, func(e *Event) { e.Answer = &Answer{Question: "tampon_at", Kind: AnswerTime, At: clock.Wall} })
+	add(KindAnswer, func(e *Event) {
+		e.Answer = &Answer{Question: "tampon_receiver", Kind: AnswerText, Text: "night shift"}
+	})
+	add(KindCount, func(e *Event) { e.Count = &Count{CountIn, []CountItem{{"swab", 10}, {"needle", 0}}} })
+	add(KindLayer, func(e *Event) { e.Layer = &Layer{"vaginal_mucosa", true} })
+	add(KindVisit, func(e *Event) { e.Visit = &Visit{"day_3", "2026-03-21", true} })
 	return list
 }
 
@@ -77,11 +86,17 @@ func TestReplayTellsWhatWasSaid(t *testing.T) {
 	if b.Findings != want || !b.EpisiotomySaid {
 		t.Errorf("findings %+v", b.Findings)
 	}
-	if b.Weight.Grams != 60_000 || !b.GivenKnown() || b.Closed || b.Unknown != 0 || len(b.Log) != 16 {
+	if b.Weight.Grams != 60_000 || !b.GivenKnown() || b.Closed || b.Unknown != 0 || len(b.Log) != 23 {
 		t.Errorf("birth %+v", b)
 	}
 	if len(b.Doses) != 2 || b.Doses[0].Micrograms != 60_000 || b.Doses[0].Void || !b.Doses[1].Void || b.Doses[1].Micrograms != 20_000 {
 		t.Errorf("doses %+v", b.Doses)
+	}
+	if len(b.Answers) != 4 || b.AnswerTo("pulse").Number != 0 || b.AnswerTo("tampon_receiver").Text != "night shift" || b.AnswerTo("light") != nil {
+		t.Errorf("answers %+v", b.Answers)
+	}
+	if b.Counts[0].Items[0] != (CountItem{"swab", 10}) || !b.Layers[0].Done || b.Visits[0].Date != "2026-03-21" || b.Visits[0].Place != 22 || b.Visits[0].Wall != clock.Wall {
+		t.Errorf("counts %+v, layers %+v, visits %+v", b.Counts, b.Layers, b.Visits)
 	}
 	if b.GradeNoted.Because[0] != "external_under_half" || b.LimitNoted.Microlitres != 18_000 {
 		t.Errorf("noted %+v %+v", b.GradeNoted, b.LimitNoted)
@@ -144,6 +159,7 @@ func TestAnswersAreTakenBackByNewEvents(t *testing.T) {
 	} {
 		e := w.Next(list[0].Event.Birth, "", Now{Wall: 5})
 		change(&e)
+		e.Schema = schemaOf(e.Kind)
 		list = append(list, recorded(t, e))
 	}
 	b := Replay(list).Births[0]
@@ -322,10 +338,10 @@ func with(b []byte, pairs ...any) []byte {
 
 func TestNewerIsKeptAndCounted(t *testing.T) {
 	for name, b := range map[string][]byte{
-		"unknown kind":       with(envelope(2, "transfusion", 1), "transfusion", map[string]any{"units": 2}),
-		"unknown field":      with(envelope(2, KindClosed, 1), "why", []any{"a", 1.5, nil}),
-		"field in a body":    with(envelope(2, KindFinding, 1), "finding", map[string]any{"depth": 3}),
-		"word unknown":       with(envelope(2, KindRectal, 1), "rectal", map[string]any{"value": "later"}),
+		"unknown kind":       with(envelope(Schema+1, "transfusion", 1), "transfusion", map[string]any{"units": 2}),
+		"unknown field":      with(envelope(Schema+1, KindClosed, 1), "why", []any{"a", 1.5, nil}),
+		"field in a body":    with(envelope(Schema+1, KindFinding, 1), "finding", map[string]any{"depth": 3}),
+		"word unknown":       with(envelope(Schema+1, KindRectal, 1), "rectal", map[string]any{"value": "later"}),
 		"body of a new kind": envelope(200, KindDose, 0),
 	} {
 		r, err := Decode(b)
@@ -348,7 +364,7 @@ func TestWhatIsNotUnderstoodLeavesDosesOpen(t *testing.T) {
 	e := (&Writer{Device: deviceA}).Next(deviceA+"-1", KindPrior, clock)
 	e.Prior = &Prior{PriorNothing}
 	told := recorded(t, e)
-	newer, err := Decode(bytes.Replace(envelope(2, "infusion", 0), []byte("\xa1n\x01"), []byte("\xa1n\x02"), 1))
+	newer, err := Decode(bytes.Replace(envelope(Schema+1, "infusion", 0), []byte("\xa1n\x01"), []byte("\xa1n\x02"), 1))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -358,7 +374,7 @@ func TestWhatIsNotUnderstoodLeavesDosesOpen(t *testing.T) {
 }
 
 func TestNewerButUnderstoodIsNotCounted(t *testing.T) {
-	r, err := Decode(envelope(2, KindClosed, 0))
+	r, err := Decode(envelope(Schema+1, KindClosed, 0))
 	if err != nil || r.Newer {
 		t.Errorf("%+v, %v", r, err)
 	}
@@ -368,7 +384,7 @@ func TestNewerWordsTakeOlderAnswersBack(t *testing.T) {
 	intact := (&Writer{Device: deviceA}).Next(deviceA+"-1", KindFinding, clock)
 	intact.Finding = &Finding{"perineal_skin", "intact"}
 	newer := intact
-	newer.Schema, newer.Seq, newer.Lamport = 2, 2, 2
+	newer.Schema, newer.Seq, newer.Lamport = Schema+1, 2, 2
 	newer.Finding = &Finding{"perineal_skin", "grazed"}
 	raw, err := newer.MarshalMsg(nil)
 	if err != nil {
@@ -390,25 +406,25 @@ func TestNewerIsRefusedWhenItIsNotWellFormed(t *testing.T) {
 		deep = []any{deep}
 	}
 	for name, b := range map[string][]byte{
-		"key twice":       with(envelope(2, KindClosed, 2), "why", 1, "why", 1),
-		"known key twice": with(envelope(2, KindClosed, 1), "v", 2),
-		"not UTF-8":       with(envelope(2, KindClosed, 1), "why", "\xff"),
-		"key not UTF-8":   with(envelope(2, KindClosed, 1), "\xff", 1),
-		"inside a list":   with(envelope(2, KindClosed, 1), "why", []any{"\xff"}),
-		"too deep":        with(envelope(2, KindClosed, 1), "why", deep),
-		"key a number":    append(envelope(2, KindClosed, 1), 1, 1),
-		"bytes after":     append(envelope(2, KindClosed, 0), 1),
-		"huge list":       append(with(envelope(2, KindClosed, 1), "why", 1), 0xdd, 0xff, 0xff, 0xff, 0xff),
-		"huge map":        append(envelope(2, KindClosed, 1), 0xa1, 'x', 0xdf, 0xff, 0xff, 0xff, 0xff),
-		"text of 4 GiB":   append(with(envelope(2, KindClosed, 1)), 0xa1, 'x', 0xdb, 0xff, 0xff, 0xff, 0xff, 'a', 'b'),
-		"key of 2 GiB":    append(envelope(2, KindClosed, 1), 0xdb, 0x80, 0, 0, 0, 'a', 'b'),
-		"bytes of 4 GiB":  append(envelope(2, KindClosed, 1), 0xa1, 'x', 0xc6, 0xff, 0xff, 0xff, 0xfb),
-		"other of 4 GiB":  append(envelope(2, KindClosed, 1), 0xa1, 'x', 0xc9, 0xff, 0xff, 0xff, 0xfa, 1),
+		"key twice":       with(envelope(Schema+1, KindClosed, 2), "why", 1, "why", 1),
+		"known key twice": with(envelope(Schema+1, KindClosed, 1), "v", 2),
+		"not UTF-8":       with(envelope(Schema+1, KindClosed, 1), "why", "\xff"),
+		"key not UTF-8":   with(envelope(Schema+1, KindClosed, 1), "\xff", 1),
+		"inside a list":   with(envelope(Schema+1, KindClosed, 1), "why", []any{"\xff"}),
+		"too deep":        with(envelope(Schema+1, KindClosed, 1), "why", deep),
+		"key a number":    append(envelope(Schema+1, KindClosed, 1), 1, 1),
+		"bytes after":     append(envelope(Schema+1, KindClosed, 0), 1),
+		"huge list":       append(with(envelope(Schema+1, KindClosed, 1), "why", 1), 0xdd, 0xff, 0xff, 0xff, 0xff),
+		"huge map":        append(envelope(Schema+1, KindClosed, 1), 0xa1, 'x', 0xdf, 0xff, 0xff, 0xff, 0xff),
+		"text of 4 GiB":   append(with(envelope(Schema+1, KindClosed, 1)), 0xa1, 'x', 0xdb, 0xff, 0xff, 0xff, 0xff, 'a', 'b'),
+		"key of 2 GiB":    append(envelope(Schema+1, KindClosed, 1), 0xdb, 0x80, 0, 0, 0, 'a', 'b'),
+		"bytes of 4 GiB":  append(envelope(Schema+1, KindClosed, 1), 0xa1, 'x', 0xc6, 0xff, 0xff, 0xff, 0xfb),
+		"other of 4 GiB":  append(envelope(Schema+1, KindClosed, 1), 0xa1, 'x', 0xc9, 0xff, 0xff, 0xff, 0xfa, 1),
 		"a list":          {0x90},
 		"nothing":         {},
 		"schema 0":        envelope(0, KindClosed, 0),
-		"kind missing":    envelope(2, "", 0),
-		"too large":       with(envelope(2, KindClosed, 1), "why", strings.Repeat("x", MaxBytes)),
+		"kind missing":    envelope(Schema+1, "", 0),
+		"too large":       with(envelope(Schema+1, KindClosed, 1), "why", strings.Repeat("x", MaxBytes)),
 	} {
 		if r, err := Decode(b); !errors.Is(err, ErrMalformed) || r.Raw != nil {
 			t.Errorf("%s: %v", name, err)
@@ -438,8 +454,19 @@ func TestWhatCannotBeRecorded(t *testing.T) {
 		change(&d)
 		return func(e *Event) { e.Kind, e.Dose = KindDose, &d }
 	}
+	answer := func(a Answer) func(*Event) {
+		return func(e *Event) { e.Schema, e.Kind, e.Answer = 2, KindAnswer, &a }
+	}
+	count := func(c Count) func(*Event) {
+		return func(e *Event) { e.Schema, e.Kind, e.Count = 2, KindCount, &c }
+	}
+	visit := func(v Visit) func(*Event) {
+		return func(e *Event) { e.Schema, e.Kind, e.Visit = 2, KindVisit, &v }
+	}
 	for name, change := range map[string]func(*Event){
 		"another schema":        func(e *Event) { e.Schema = 2 },
+		"a later schema":        func(e *Event) { e.Schema = Schema + 1 },
+		"a schema too early":    func(e *Event) { e.Kind, e.Layer = KindLayer, &Layer{Layer: "perineal_skin"} },
 		"device in capitals":    func(e *Event) { e.Device = "K7QMZ3WD" },
 		"no count":              func(e *Event) { e.Seq = 0 },
 		"Lamport 0":             func(e *Event) { e.Lamport = 0 },
@@ -470,6 +497,24 @@ func TestWhatCannotBeRecorded(t *testing.T) {
 		"hour of unknown birth": func(e *Event) { e.Kind, e.Opened = KindOpened, &Opened{BornAt: 1} },
 		"bed too long":          func(e *Event) { e.Kind, e.Opened = KindOpened, &Opened{Bed: strings.Repeat("a", 65)} },
 		"limit below nought":    func(e *Event) { e.Kind, e.LimitNoted = KindLimitNoted, &LimitNoted{Agent: "a", Micrograms: -1} },
+		"answer of two kinds":   answer(Answer{Question: "pulse", Kind: AnswerNumber, Number: 80, Value: "yes"}),
+		"answer of no kind":     answer(Answer{Question: "pulse", Number: 80}),
+		"answer to nothing":     answer(Answer{Kind: AnswerChoice, Value: "yes"}),
+		"word of no letters":    answer(Answer{Question: "light", Kind: AnswerChoice, Value: "Yes!"}),
+		"number below nought":   answer(Answer{Question: "pulse", Kind: AnswerNumber, Number: -1}),
+		"no time":               answer(Answer{Question: "tampon_at", Kind: AnswerTime}),
+		"text of nothing":       answer(Answer{Question: "tampon_receiver", Kind: AnswerText}),
+		"text too long":         answer(Answer{Question: "tampon_receiver", Kind: AnswerText, Text: strings.Repeat("a", 201)}),
+		"taken back and said":   answer(Answer{Question: "light", Kind: AnswerTakenBack, Value: "yes"}),
+		"count in no phase":     count(Count{"between", []CountItem{{"swab", 1}}}),
+		"count of nothing":      count(Count{CountIn, nil}),
+		"count of one twice":    count(Count{CountIn, []CountItem{{"swab", 1}, {"swab", 2}}}),
+		"count below nought":    count(Count{CountIn, []CountItem{{"swab", -1}}}),
+		"count beyond all":      count(Count{CountIn, []CountItem{{"swab", 1000}}}),
+		"layer of what":         func(e *Event) { e.Schema, e.Kind, e.Layer = 2, KindLayer, &Layer{} },
+		"visit on no day":       visit(Visit{Key: "day_3", Date: "2026-02-30"}),
+		"visit at an hour":      visit(Visit{Key: "day_3", Date: "2026-02-20T10:00:00Z"}),
+		"visit for what":        visit(Visit{Date: "2026-02-20"}),
 		"reason not UTF-8":      func(e *Event) { e.Kind, e.GradeNoted = KindGradeNoted, &GradeNoted{Because: []string{"\xff"}} },
 	} {
 		e := (&Writer{Device: deviceA}).Next(BirthID(deviceA, 1), KindClosed, clock)
@@ -477,7 +522,7 @@ func TestWhatCannotBeRecorded(t *testing.T) {
 		if r, err := e.Record(); !errors.Is(err, ErrMalformed) || r.Raw != nil {
 			t.Errorf("%s: %v", name, err)
 		}
-		if raw, _ := e.MarshalMsg(nil); e.Schema == Schema {
+		if raw, _ := e.MarshalMsg(nil); e.Schema <= Schema {
 			if _, err := Decode(raw); err == nil {
 				t.Errorf("%s: refused in writing, but read", name)
 			}

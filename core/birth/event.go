@@ -9,7 +9,7 @@
 // clinic writes millions of them; its body is a second map under the name of
 // its kind:
 //
-//	v  schema, the version of this format, 1 or more
+//	v  schema in which the kind came, 1 or more
 //	d  device that wrote it, 8 characters of lower-case base32
 //	n  the device's own count of its events, 1 or more; d and n make the id
 //	l  Lamport time: greater than that of every event the device had seen
@@ -29,14 +29,20 @@
 //     meaning is a new kind. So in an event of this schema an unknown field is
 //     a fault and is refused (a misspelt dose must not vanish), and in an event
 //     of a newer schema it is kept and counted as not understood.
+//   - A kind is always written in the schema in which it came: those of the
+//     first in 1, answers, counts, layers and visits in 2. So a program of
+//     schema 1 reads every finding and dose that a newer one writes beside it,
+//     and counts as not understood only what it cannot know. Were all written
+//     in 2, nothing would be gained; were the new ones written in 1, it would
+//     call them damaged.
 //   - What nobody said stays unsaid: nothing here is filled in.
 package birth
 
 //go:generate go tool msgp -file event.go -o event_gen.go -io=false -tests=false
 //msgp:limit arrays:64 maps:64
 
-// Schema is the version of the events this program writes.
-const Schema = 1
+// Schema is the newest version of the events that this program writes.
+const Schema = 2
 
 // MaxBytes is the largest event, in bytes. It leaves room for a seal in a
 // journal's frame of 64 KiB and is checked before anything is decoded.
@@ -57,7 +63,24 @@ const (
 	KindLimitNoted    = "limit_noted"
 	KindClosed        = "closed"   // no body
 	KindReopened      = "reopened" // no body
+
+	KindAnswer = "answer" // since schema 2, as all below
+	KindCount  = "count"
+	KindLayer  = "layer"
+	KindVisit  = "visit"
 )
+
+// schemaOf is the schema in which a kind came; 0 for a kind that is not known.
+func schemaOf(kind string) uint8 {
+	switch kind {
+	case KindOpened, KindFinding, KindRectal, KindEpisiotomy, KindSecondLook, KindWeight, KindPrior,
+		KindDose, KindDoseCorrected, KindGradeNoted, KindLimitNoted, KindClosed, KindReopened:
+		return 1
+	case KindAnswer, KindCount, KindLayer, KindVisit:
+		return 2
+	}
+	return 0
+}
 
 // What was told about anaesthetic given before this record was opened.
 const (
@@ -91,6 +114,10 @@ type Event struct {
 	DoseCorrected *DoseCorrected `msg:"dose_corrected,omitempty"`
 	GradeNoted    *GradeNoted    `msg:"grade_noted,omitempty"`
 	LimitNoted    *LimitNoted    `msg:"limit_noted,omitempty"`
+	Answer        *Answer        `msg:"answer,omitempty"`
+	Count         *Count         `msg:"count,omitempty"`
+	Layer         *Layer         `msg:"layer,omitempty"`
+	Visit         *Visit         `msg:"visit,omitempty"`
 }
 
 // Opened begins a birth's record. A second one puts bed or hour right; the
@@ -182,4 +209,60 @@ type LimitNoted struct {
 	BoundBy       string `msg:"bound_by"`
 	Source        string `msg:"source"`
 	WeightAssumed bool   `msg:"weight_assumed"`
+}
+
+// What an answer may be.
+const (
+	AnswerChoice    = "choice" // Value, a word
+	AnswerNumber    = "number" // Number; 0 is a number
+	AnswerTime      = "time"   // At
+	AnswerText      = "text"   // Text
+	AnswerTakenBack = "taken_back"
+)
+
+// Answer is what was said to one question on the way of a birth. Which
+// questions and words there are is the course package's to say. Kind is one of
+// the Answer words, and only what it names is set.
+type Answer struct {
+	Question string `msg:"question"`
+	Kind     string `msg:"kind"`
+	Value    string `msg:"value,omitempty"`
+	Number   int64  `msg:"number,omitempty"`
+	// At is a wall clock time, milliseconds since 1970, never 0.
+	At int64 `msg:"at,omitempty"`
+	// Text is short, up to 200 bytes; no name of a person.
+	Text string `msg:"text,omitempty"`
+}
+
+// The phases of a count.
+const (
+	CountIn    = "in"    // laid out; for the items it names it replaces what was counted in before
+	CountAdded = "added" // opened since
+	CountOut   = "out"   // found again at the end
+)
+
+// Count is how many of which things were counted, once for each item.
+type Count struct {
+	Phase string      `msg:"phase"`
+	Items []CountItem `msg:"items"`
+}
+
+// CountItem is one thing and how many of it; 0 was counted too.
+type CountItem struct {
+	Item string `msg:"item"`
+	N    int    `msg:"n"`
+}
+
+// Layer says that a layer was closed; not Done takes that back.
+type Layer struct {
+	Layer string `msg:"layer"`
+	Done  bool   `msg:"done"`
+}
+
+// Visit is a day on which the mother comes back, "2026-03-21"; Confirmed says
+// that it was worked out from a date which somebody had looked at.
+type Visit struct {
+	Key       string `msg:"key"`
+	Date      string `msg:"date"`
+	Confirmed bool   `msg:"confirmed"`
 }

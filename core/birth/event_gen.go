@@ -13,6 +13,332 @@ const (
 )
 
 // MarshalMsg implements msgp.Marshaler
+func (z *Answer) MarshalMsg(b []byte) (o []byte, err error) {
+	o = msgp.Require(b, z.Msgsize())
+	// check for omitted fields
+	zb0001Len := uint32(6)
+	var zb0001Mask uint8 /* 6 bits */
+	_ = zb0001Mask
+	if z.Value == "" {
+		zb0001Len--
+		zb0001Mask |= 0x4
+	}
+	if z.Number == 0 {
+		zb0001Len--
+		zb0001Mask |= 0x8
+	}
+	if z.At == 0 {
+		zb0001Len--
+		zb0001Mask |= 0x10
+	}
+	if z.Text == "" {
+		zb0001Len--
+		zb0001Mask |= 0x20
+	}
+	// variable map header, size zb0001Len
+	o = append(o, 0x80|uint8(zb0001Len))
+
+	// skip if no fields are to be emitted
+	if zb0001Len != 0 {
+		// string "question"
+		o = append(o, 0xa8, 0x71, 0x75, 0x65, 0x73, 0x74, 0x69, 0x6f, 0x6e)
+		o = msgp.AppendString(o, z.Question)
+		// string "kind"
+		o = append(o, 0xa4, 0x6b, 0x69, 0x6e, 0x64)
+		o = msgp.AppendString(o, z.Kind)
+		if (zb0001Mask & 0x4) == 0 { // if not omitted
+			// string "value"
+			o = append(o, 0xa5, 0x76, 0x61, 0x6c, 0x75, 0x65)
+			o = msgp.AppendString(o, z.Value)
+		}
+		if (zb0001Mask & 0x8) == 0 { // if not omitted
+			// string "number"
+			o = append(o, 0xa6, 0x6e, 0x75, 0x6d, 0x62, 0x65, 0x72)
+			o = msgp.AppendInt64(o, z.Number)
+		}
+		if (zb0001Mask & 0x10) == 0 { // if not omitted
+			// string "at"
+			o = append(o, 0xa2, 0x61, 0x74)
+			o = msgp.AppendInt64(o, z.At)
+		}
+		if (zb0001Mask & 0x20) == 0 { // if not omitted
+			// string "text"
+			o = append(o, 0xa4, 0x74, 0x65, 0x78, 0x74)
+			o = msgp.AppendString(o, z.Text)
+		}
+	}
+	return
+}
+
+// UnmarshalMsg implements msgp.Unmarshaler
+func (z *Answer) UnmarshalMsg(bts []byte) (o []byte, err error) {
+	var field []byte
+	_ = field
+	var zb0001 uint32
+	zb0001, bts, err = msgp.ReadMapHeaderBytes(bts)
+	if err != nil {
+		err = msgp.WrapError(err)
+		return
+	}
+	if zb0001 > zd9e37b5dlimitMaps {
+		err = msgp.ErrLimitExceeded
+		return
+	}
+	for zb0001 > 0 {
+		zb0001--
+		field, bts, err = msgp.ReadMapKeyZC(bts)
+		if err != nil {
+			err = msgp.WrapError(err)
+			return
+		}
+		switch msgp.UnsafeString(field) {
+		case "question":
+			z.Question, bts, err = msgp.ReadStringBytes(bts)
+			if err != nil {
+				err = msgp.WrapError(err, "Question")
+				return
+			}
+		case "kind":
+			z.Kind, bts, err = msgp.ReadStringBytes(bts)
+			if err != nil {
+				err = msgp.WrapError(err, "Kind")
+				return
+			}
+		case "value":
+			z.Value, bts, err = msgp.ReadStringBytes(bts)
+			if err != nil {
+				err = msgp.WrapError(err, "Value")
+				return
+			}
+		case "number":
+			z.Number, bts, err = msgp.ReadInt64Bytes(bts)
+			if err != nil {
+				err = msgp.WrapError(err, "Number")
+				return
+			}
+		case "at":
+			z.At, bts, err = msgp.ReadInt64Bytes(bts)
+			if err != nil {
+				err = msgp.WrapError(err, "At")
+				return
+			}
+		case "text":
+			z.Text, bts, err = msgp.ReadStringBytes(bts)
+			if err != nil {
+				err = msgp.WrapError(err, "Text")
+				return
+			}
+		default:
+			bts, err = msgp.Skip(bts)
+			if err != nil {
+				err = msgp.WrapError(err)
+				return
+			}
+		}
+	}
+	o = bts
+	return
+}
+
+// Msgsize returns an upper bound estimate of the number of bytes occupied by the serialized message
+func (z *Answer) Msgsize() (s int) {
+	s = 1 + 9 + msgp.StringPrefixSize + len(z.Question) + 5 + msgp.StringPrefixSize + len(z.Kind) + 6 + msgp.StringPrefixSize + len(z.Value) + 7 + msgp.Int64Size + 3 + msgp.Int64Size + 5 + msgp.StringPrefixSize + len(z.Text)
+	return
+}
+
+// MarshalMsg implements msgp.Marshaler
+func (z *Count) MarshalMsg(b []byte) (o []byte, err error) {
+	o = msgp.Require(b, z.Msgsize())
+	// map header, size 2
+	// string "phase"
+	o = append(o, 0x82, 0xa5, 0x70, 0x68, 0x61, 0x73, 0x65)
+	o = msgp.AppendString(o, z.Phase)
+	// string "items"
+	o = append(o, 0xa5, 0x69, 0x74, 0x65, 0x6d, 0x73)
+	o = msgp.AppendArrayHeader(o, uint32(len(z.Items)))
+	for za0001 := range z.Items {
+		// map header, size 2
+		// string "item"
+		o = append(o, 0x82, 0xa4, 0x69, 0x74, 0x65, 0x6d)
+		o = msgp.AppendString(o, z.Items[za0001].Item)
+		// string "n"
+		o = append(o, 0xa1, 0x6e)
+		o = msgp.AppendInt(o, z.Items[za0001].N)
+	}
+	return
+}
+
+// UnmarshalMsg implements msgp.Unmarshaler
+func (z *Count) UnmarshalMsg(bts []byte) (o []byte, err error) {
+	var field []byte
+	_ = field
+	var zb0001 uint32
+	zb0001, bts, err = msgp.ReadMapHeaderBytes(bts)
+	if err != nil {
+		err = msgp.WrapError(err)
+		return
+	}
+	if zb0001 > zd9e37b5dlimitMaps {
+		err = msgp.ErrLimitExceeded
+		return
+	}
+	for zb0001 > 0 {
+		zb0001--
+		field, bts, err = msgp.ReadMapKeyZC(bts)
+		if err != nil {
+			err = msgp.WrapError(err)
+			return
+		}
+		switch msgp.UnsafeString(field) {
+		case "phase":
+			z.Phase, bts, err = msgp.ReadStringBytes(bts)
+			if err != nil {
+				err = msgp.WrapError(err, "Phase")
+				return
+			}
+		case "items":
+			var zb0002 uint32
+			zb0002, bts, err = msgp.ReadArrayHeaderBytes(bts)
+			if err != nil {
+				err = msgp.WrapError(err, "Items")
+				return
+			}
+			if zb0002 > zd9e37b5dlimitArrays {
+				err = msgp.ErrLimitExceeded
+				return
+			}
+			if cap(z.Items) >= int(zb0002) {
+				z.Items = (z.Items)[:zb0002]
+			} else {
+				z.Items = make([]CountItem, zb0002)
+			}
+			for za0001 := range z.Items {
+				var zb0003 uint32
+				zb0003, bts, err = msgp.ReadMapHeaderBytes(bts)
+				if err != nil {
+					err = msgp.WrapError(err, "Items", za0001)
+					return
+				}
+				if zb0003 > zd9e37b5dlimitMaps {
+					err = msgp.ErrLimitExceeded
+					return
+				}
+				for zb0003 > 0 {
+					zb0003--
+					field, bts, err = msgp.ReadMapKeyZC(bts)
+					if err != nil {
+						err = msgp.WrapError(err, "Items", za0001)
+						return
+					}
+					switch msgp.UnsafeString(field) {
+					case "item":
+						z.Items[za0001].Item, bts, err = msgp.ReadStringBytes(bts)
+						if err != nil {
+							err = msgp.WrapError(err, "Items", za0001, "Item")
+							return
+						}
+					case "n":
+						z.Items[za0001].N, bts, err = msgp.ReadIntBytes(bts)
+						if err != nil {
+							err = msgp.WrapError(err, "Items", za0001, "N")
+							return
+						}
+					default:
+						bts, err = msgp.Skip(bts)
+						if err != nil {
+							err = msgp.WrapError(err, "Items", za0001)
+							return
+						}
+					}
+				}
+			}
+		default:
+			bts, err = msgp.Skip(bts)
+			if err != nil {
+				err = msgp.WrapError(err)
+				return
+			}
+		}
+	}
+	o = bts
+	return
+}
+
+// Msgsize returns an upper bound estimate of the number of bytes occupied by the serialized message
+func (z *Count) Msgsize() (s int) {
+	s = 1 + 6 + msgp.StringPrefixSize + len(z.Phase) + 6 + msgp.ArrayHeaderSize
+	for za0001 := range z.Items {
+		s += 1 + 5 + msgp.StringPrefixSize + len(z.Items[za0001].Item) + 2 + msgp.IntSize
+	}
+	return
+}
+
+// MarshalMsg implements msgp.Marshaler
+func (z CountItem) MarshalMsg(b []byte) (o []byte, err error) {
+	o = msgp.Require(b, z.Msgsize())
+	// map header, size 2
+	// string "item"
+	o = append(o, 0x82, 0xa4, 0x69, 0x74, 0x65, 0x6d)
+	o = msgp.AppendString(o, z.Item)
+	// string "n"
+	o = append(o, 0xa1, 0x6e)
+	o = msgp.AppendInt(o, z.N)
+	return
+}
+
+// UnmarshalMsg implements msgp.Unmarshaler
+func (z *CountItem) UnmarshalMsg(bts []byte) (o []byte, err error) {
+	var field []byte
+	_ = field
+	var zb0001 uint32
+	zb0001, bts, err = msgp.ReadMapHeaderBytes(bts)
+	if err != nil {
+		err = msgp.WrapError(err)
+		return
+	}
+	if zb0001 > zd9e37b5dlimitMaps {
+		err = msgp.ErrLimitExceeded
+		return
+	}
+	for zb0001 > 0 {
+		zb0001--
+		field, bts, err = msgp.ReadMapKeyZC(bts)
+		if err != nil {
+			err = msgp.WrapError(err)
+			return
+		}
+		switch msgp.UnsafeString(field) {
+		case "item":
+			z.Item, bts, err = msgp.ReadStringBytes(bts)
+			if err != nil {
+				err = msgp.WrapError(err, "Item")
+				return
+			}
+		case "n":
+			z.N, bts, err = msgp.ReadIntBytes(bts)
+			if err != nil {
+				err = msgp.WrapError(err, "N")
+				return
+			}
+		default:
+			bts, err = msgp.Skip(bts)
+			if err != nil {
+				err = msgp.WrapError(err)
+				return
+			}
+		}
+	}
+	o = bts
+	return
+}
+
+// Msgsize returns an upper bound estimate of the number of bytes occupied by the serialized message
+func (z CountItem) Msgsize() (s int) {
+	s = 1 + 5 + msgp.StringPrefixSize + len(z.Item) + 2 + msgp.IntSize
+	return
+}
+
+// MarshalMsg implements msgp.Marshaler
 func (z *Dose) MarshalMsg(b []byte) (o []byte, err error) {
 	o = msgp.Require(b, z.Msgsize())
 	// map header, size 7
@@ -295,8 +621,8 @@ func (z Episiotomy) Msgsize() (s int) {
 func (z *Event) MarshalMsg(b []byte) (o []byte, err error) {
 	o = msgp.Require(b, z.Msgsize())
 	// check for omitted fields
-	zb0001Len := uint32(19)
-	var zb0001Mask uint32 /* 19 bits */
+	zb0001Len := uint32(23)
+	var zb0001Mask uint32 /* 23 bits */
 	_ = zb0001Mask
 	if z.Opened == nil {
 		zb0001Len--
@@ -337,6 +663,22 @@ func (z *Event) MarshalMsg(b []byte) (o []byte, err error) {
 	if z.LimitNoted == nil {
 		zb0001Len--
 		zb0001Mask |= 0x40000
+	}
+	if z.Answer == nil {
+		zb0001Len--
+		zb0001Mask |= 0x80000
+	}
+	if z.Count == nil {
+		zb0001Len--
+		zb0001Mask |= 0x100000
+	}
+	if z.Layer == nil {
+		zb0001Len--
+		zb0001Mask |= 0x200000
+	}
+	if z.Visit == nil {
+		zb0001Len--
+		zb0001Mask |= 0x400000
 	}
 	// variable map header, size zb0001Len
 	o = msgp.AppendMapHeader(o, zb0001Len)
@@ -507,6 +849,76 @@ func (z *Event) MarshalMsg(b []byte) (o []byte, err error) {
 					err = msgp.WrapError(err, "LimitNoted")
 					return
 				}
+			}
+		}
+		if (zb0001Mask & 0x80000) == 0 { // if not omitted
+			// string "answer"
+			o = append(o, 0xa6, 0x61, 0x6e, 0x73, 0x77, 0x65, 0x72)
+			if z.Answer == nil {
+				o = msgp.AppendNil(o)
+			} else {
+				o, err = z.Answer.MarshalMsg(o)
+				if err != nil {
+					err = msgp.WrapError(err, "Answer")
+					return
+				}
+			}
+		}
+		if (zb0001Mask & 0x100000) == 0 { // if not omitted
+			// string "count"
+			o = append(o, 0xa5, 0x63, 0x6f, 0x75, 0x6e, 0x74)
+			if z.Count == nil {
+				o = msgp.AppendNil(o)
+			} else {
+				// map header, size 2
+				// string "phase"
+				o = append(o, 0x82, 0xa5, 0x70, 0x68, 0x61, 0x73, 0x65)
+				o = msgp.AppendString(o, z.Count.Phase)
+				// string "items"
+				o = append(o, 0xa5, 0x69, 0x74, 0x65, 0x6d, 0x73)
+				o = msgp.AppendArrayHeader(o, uint32(len(z.Count.Items)))
+				for za0001 := range z.Count.Items {
+					// map header, size 2
+					// string "item"
+					o = append(o, 0x82, 0xa4, 0x69, 0x74, 0x65, 0x6d)
+					o = msgp.AppendString(o, z.Count.Items[za0001].Item)
+					// string "n"
+					o = append(o, 0xa1, 0x6e)
+					o = msgp.AppendInt(o, z.Count.Items[za0001].N)
+				}
+			}
+		}
+		if (zb0001Mask & 0x200000) == 0 { // if not omitted
+			// string "layer"
+			o = append(o, 0xa5, 0x6c, 0x61, 0x79, 0x65, 0x72)
+			if z.Layer == nil {
+				o = msgp.AppendNil(o)
+			} else {
+				// map header, size 2
+				// string "layer"
+				o = append(o, 0x82, 0xa5, 0x6c, 0x61, 0x79, 0x65, 0x72)
+				o = msgp.AppendString(o, z.Layer.Layer)
+				// string "done"
+				o = append(o, 0xa4, 0x64, 0x6f, 0x6e, 0x65)
+				o = msgp.AppendBool(o, z.Layer.Done)
+			}
+		}
+		if (zb0001Mask & 0x400000) == 0 { // if not omitted
+			// string "visit"
+			o = append(o, 0xa5, 0x76, 0x69, 0x73, 0x69, 0x74)
+			if z.Visit == nil {
+				o = msgp.AppendNil(o)
+			} else {
+				// map header, size 3
+				// string "key"
+				o = append(o, 0x83, 0xa3, 0x6b, 0x65, 0x79)
+				o = msgp.AppendString(o, z.Visit.Key)
+				// string "date"
+				o = append(o, 0xa4, 0x64, 0x61, 0x74, 0x65)
+				o = msgp.AppendString(o, z.Visit.Date)
+				// string "confirmed"
+				o = append(o, 0xa9, 0x63, 0x6f, 0x6e, 0x66, 0x69, 0x72, 0x6d, 0x65, 0x64)
+				o = msgp.AppendBool(o, z.Visit.Confirmed)
 			}
 		}
 	}
@@ -951,6 +1363,229 @@ func (z *Event) UnmarshalMsg(bts []byte) (o []byte, err error) {
 					return
 				}
 			}
+		case "answer":
+			if msgp.IsNil(bts) {
+				bts, err = msgp.ReadNilBytes(bts)
+				if err != nil {
+					return
+				}
+				z.Answer = nil
+			} else {
+				if z.Answer == nil {
+					z.Answer = new(Answer)
+				}
+				bts, err = z.Answer.UnmarshalMsg(bts)
+				if err != nil {
+					err = msgp.WrapError(err, "Answer")
+					return
+				}
+			}
+		case "count":
+			if msgp.IsNil(bts) {
+				bts, err = msgp.ReadNilBytes(bts)
+				if err != nil {
+					return
+				}
+				z.Count = nil
+			} else {
+				if z.Count == nil {
+					z.Count = new(Count)
+				}
+				var zb0008 uint32
+				zb0008, bts, err = msgp.ReadMapHeaderBytes(bts)
+				if err != nil {
+					err = msgp.WrapError(err, "Count")
+					return
+				}
+				if zb0008 > zd9e37b5dlimitMaps {
+					err = msgp.ErrLimitExceeded
+					return
+				}
+				for zb0008 > 0 {
+					zb0008--
+					field, bts, err = msgp.ReadMapKeyZC(bts)
+					if err != nil {
+						err = msgp.WrapError(err, "Count")
+						return
+					}
+					switch msgp.UnsafeString(field) {
+					case "phase":
+						z.Count.Phase, bts, err = msgp.ReadStringBytes(bts)
+						if err != nil {
+							err = msgp.WrapError(err, "Count", "Phase")
+							return
+						}
+					case "items":
+						var zb0009 uint32
+						zb0009, bts, err = msgp.ReadArrayHeaderBytes(bts)
+						if err != nil {
+							err = msgp.WrapError(err, "Count", "Items")
+							return
+						}
+						if zb0009 > zd9e37b5dlimitArrays {
+							err = msgp.ErrLimitExceeded
+							return
+						}
+						if cap(z.Count.Items) >= int(zb0009) {
+							z.Count.Items = (z.Count.Items)[:zb0009]
+						} else {
+							z.Count.Items = make([]CountItem, zb0009)
+						}
+						for za0001 := range z.Count.Items {
+							var zb0010 uint32
+							zb0010, bts, err = msgp.ReadMapHeaderBytes(bts)
+							if err != nil {
+								err = msgp.WrapError(err, "Count", "Items", za0001)
+								return
+							}
+							if zb0010 > zd9e37b5dlimitMaps {
+								err = msgp.ErrLimitExceeded
+								return
+							}
+							for zb0010 > 0 {
+								zb0010--
+								field, bts, err = msgp.ReadMapKeyZC(bts)
+								if err != nil {
+									err = msgp.WrapError(err, "Count", "Items", za0001)
+									return
+								}
+								switch msgp.UnsafeString(field) {
+								case "item":
+									z.Count.Items[za0001].Item, bts, err = msgp.ReadStringBytes(bts)
+									if err != nil {
+										err = msgp.WrapError(err, "Count", "Items", za0001, "Item")
+										return
+									}
+								case "n":
+									z.Count.Items[za0001].N, bts, err = msgp.ReadIntBytes(bts)
+									if err != nil {
+										err = msgp.WrapError(err, "Count", "Items", za0001, "N")
+										return
+									}
+								default:
+									bts, err = msgp.Skip(bts)
+									if err != nil {
+										err = msgp.WrapError(err, "Count", "Items", za0001)
+										return
+									}
+								}
+							}
+						}
+					default:
+						bts, err = msgp.Skip(bts)
+						if err != nil {
+							err = msgp.WrapError(err, "Count")
+							return
+						}
+					}
+				}
+			}
+		case "layer":
+			if msgp.IsNil(bts) {
+				bts, err = msgp.ReadNilBytes(bts)
+				if err != nil {
+					return
+				}
+				z.Layer = nil
+			} else {
+				if z.Layer == nil {
+					z.Layer = new(Layer)
+				}
+				var zb0011 uint32
+				zb0011, bts, err = msgp.ReadMapHeaderBytes(bts)
+				if err != nil {
+					err = msgp.WrapError(err, "Layer")
+					return
+				}
+				if zb0011 > zd9e37b5dlimitMaps {
+					err = msgp.ErrLimitExceeded
+					return
+				}
+				for zb0011 > 0 {
+					zb0011--
+					field, bts, err = msgp.ReadMapKeyZC(bts)
+					if err != nil {
+						err = msgp.WrapError(err, "Layer")
+						return
+					}
+					switch msgp.UnsafeString(field) {
+					case "layer":
+						z.Layer.Layer, bts, err = msgp.ReadStringBytes(bts)
+						if err != nil {
+							err = msgp.WrapError(err, "Layer", "Layer")
+							return
+						}
+					case "done":
+						z.Layer.Done, bts, err = msgp.ReadBoolBytes(bts)
+						if err != nil {
+							err = msgp.WrapError(err, "Layer", "Done")
+							return
+						}
+					default:
+						bts, err = msgp.Skip(bts)
+						if err != nil {
+							err = msgp.WrapError(err, "Layer")
+							return
+						}
+					}
+				}
+			}
+		case "visit":
+			if msgp.IsNil(bts) {
+				bts, err = msgp.ReadNilBytes(bts)
+				if err != nil {
+					return
+				}
+				z.Visit = nil
+			} else {
+				if z.Visit == nil {
+					z.Visit = new(Visit)
+				}
+				var zb0012 uint32
+				zb0012, bts, err = msgp.ReadMapHeaderBytes(bts)
+				if err != nil {
+					err = msgp.WrapError(err, "Visit")
+					return
+				}
+				if zb0012 > zd9e37b5dlimitMaps {
+					err = msgp.ErrLimitExceeded
+					return
+				}
+				for zb0012 > 0 {
+					zb0012--
+					field, bts, err = msgp.ReadMapKeyZC(bts)
+					if err != nil {
+						err = msgp.WrapError(err, "Visit")
+						return
+					}
+					switch msgp.UnsafeString(field) {
+					case "key":
+						z.Visit.Key, bts, err = msgp.ReadStringBytes(bts)
+						if err != nil {
+							err = msgp.WrapError(err, "Visit", "Key")
+							return
+						}
+					case "date":
+						z.Visit.Date, bts, err = msgp.ReadStringBytes(bts)
+						if err != nil {
+							err = msgp.WrapError(err, "Visit", "Date")
+							return
+						}
+					case "confirmed":
+						z.Visit.Confirmed, bts, err = msgp.ReadBoolBytes(bts)
+						if err != nil {
+							err = msgp.WrapError(err, "Visit", "Confirmed")
+							return
+						}
+					default:
+						bts, err = msgp.Skip(bts)
+						if err != nil {
+							err = msgp.WrapError(err, "Visit")
+							return
+						}
+					}
+				}
+			}
 		default:
 			bts, err = msgp.Skip(bts)
 			if err != nil {
@@ -1024,6 +1659,33 @@ func (z *Event) Msgsize() (s int) {
 		s += msgp.NilSize
 	} else {
 		s += z.LimitNoted.Msgsize()
+	}
+	s += 7
+	if z.Answer == nil {
+		s += msgp.NilSize
+	} else {
+		s += z.Answer.Msgsize()
+	}
+	s += 6
+	if z.Count == nil {
+		s += msgp.NilSize
+	} else {
+		s += 1 + 6 + msgp.StringPrefixSize + len(z.Count.Phase) + 6 + msgp.ArrayHeaderSize
+		for za0001 := range z.Count.Items {
+			s += 1 + 5 + msgp.StringPrefixSize + len(z.Count.Items[za0001].Item) + 2 + msgp.IntSize
+		}
+	}
+	s += 6
+	if z.Layer == nil {
+		s += msgp.NilSize
+	} else {
+		s += 1 + 6 + msgp.StringPrefixSize + len(z.Layer.Layer) + 5 + msgp.BoolSize
+	}
+	s += 6
+	if z.Visit == nil {
+		s += msgp.NilSize
+	} else {
+		s += 1 + 4 + msgp.StringPrefixSize + len(z.Visit.Key) + 5 + msgp.StringPrefixSize + len(z.Visit.Date) + 10 + msgp.BoolSize
 	}
 	return
 }
@@ -1223,6 +1885,71 @@ func (z *GradeNoted) Msgsize() (s int) {
 	for za0001 := range z.Because {
 		s += msgp.StringPrefixSize + len(z.Because[za0001])
 	}
+	return
+}
+
+// MarshalMsg implements msgp.Marshaler
+func (z Layer) MarshalMsg(b []byte) (o []byte, err error) {
+	o = msgp.Require(b, z.Msgsize())
+	// map header, size 2
+	// string "layer"
+	o = append(o, 0x82, 0xa5, 0x6c, 0x61, 0x79, 0x65, 0x72)
+	o = msgp.AppendString(o, z.Layer)
+	// string "done"
+	o = append(o, 0xa4, 0x64, 0x6f, 0x6e, 0x65)
+	o = msgp.AppendBool(o, z.Done)
+	return
+}
+
+// UnmarshalMsg implements msgp.Unmarshaler
+func (z *Layer) UnmarshalMsg(bts []byte) (o []byte, err error) {
+	var field []byte
+	_ = field
+	var zb0001 uint32
+	zb0001, bts, err = msgp.ReadMapHeaderBytes(bts)
+	if err != nil {
+		err = msgp.WrapError(err)
+		return
+	}
+	if zb0001 > zd9e37b5dlimitMaps {
+		err = msgp.ErrLimitExceeded
+		return
+	}
+	for zb0001 > 0 {
+		zb0001--
+		field, bts, err = msgp.ReadMapKeyZC(bts)
+		if err != nil {
+			err = msgp.WrapError(err)
+			return
+		}
+		switch msgp.UnsafeString(field) {
+		case "layer":
+			z.Layer, bts, err = msgp.ReadStringBytes(bts)
+			if err != nil {
+				err = msgp.WrapError(err, "Layer")
+				return
+			}
+		case "done":
+			z.Done, bts, err = msgp.ReadBoolBytes(bts)
+			if err != nil {
+				err = msgp.WrapError(err, "Done")
+				return
+			}
+		default:
+			bts, err = msgp.Skip(bts)
+			if err != nil {
+				err = msgp.WrapError(err)
+				return
+			}
+		}
+	}
+	o = bts
+	return
+}
+
+// Msgsize returns an upper bound estimate of the number of bytes occupied by the serialized message
+func (z Layer) Msgsize() (s int) {
+	s = 1 + 6 + msgp.StringPrefixSize + len(z.Layer) + 5 + msgp.BoolSize
 	return
 }
 
@@ -1528,6 +2255,80 @@ func (z *Rectal) UnmarshalMsg(bts []byte) (o []byte, err error) {
 // Msgsize returns an upper bound estimate of the number of bytes occupied by the serialized message
 func (z Rectal) Msgsize() (s int) {
 	s = 1 + 6 + msgp.StringPrefixSize + len(z.Value)
+	return
+}
+
+// MarshalMsg implements msgp.Marshaler
+func (z Visit) MarshalMsg(b []byte) (o []byte, err error) {
+	o = msgp.Require(b, z.Msgsize())
+	// map header, size 3
+	// string "key"
+	o = append(o, 0x83, 0xa3, 0x6b, 0x65, 0x79)
+	o = msgp.AppendString(o, z.Key)
+	// string "date"
+	o = append(o, 0xa4, 0x64, 0x61, 0x74, 0x65)
+	o = msgp.AppendString(o, z.Date)
+	// string "confirmed"
+	o = append(o, 0xa9, 0x63, 0x6f, 0x6e, 0x66, 0x69, 0x72, 0x6d, 0x65, 0x64)
+	o = msgp.AppendBool(o, z.Confirmed)
+	return
+}
+
+// UnmarshalMsg implements msgp.Unmarshaler
+func (z *Visit) UnmarshalMsg(bts []byte) (o []byte, err error) {
+	var field []byte
+	_ = field
+	var zb0001 uint32
+	zb0001, bts, err = msgp.ReadMapHeaderBytes(bts)
+	if err != nil {
+		err = msgp.WrapError(err)
+		return
+	}
+	if zb0001 > zd9e37b5dlimitMaps {
+		err = msgp.ErrLimitExceeded
+		return
+	}
+	for zb0001 > 0 {
+		zb0001--
+		field, bts, err = msgp.ReadMapKeyZC(bts)
+		if err != nil {
+			err = msgp.WrapError(err)
+			return
+		}
+		switch msgp.UnsafeString(field) {
+		case "key":
+			z.Key, bts, err = msgp.ReadStringBytes(bts)
+			if err != nil {
+				err = msgp.WrapError(err, "Key")
+				return
+			}
+		case "date":
+			z.Date, bts, err = msgp.ReadStringBytes(bts)
+			if err != nil {
+				err = msgp.WrapError(err, "Date")
+				return
+			}
+		case "confirmed":
+			z.Confirmed, bts, err = msgp.ReadBoolBytes(bts)
+			if err != nil {
+				err = msgp.WrapError(err, "Confirmed")
+				return
+			}
+		default:
+			bts, err = msgp.Skip(bts)
+			if err != nil {
+				err = msgp.WrapError(err)
+				return
+			}
+		}
+	}
+	o = bts
+	return
+}
+
+// Msgsize returns an upper bound estimate of the number of bytes occupied by the serialized message
+func (z Visit) Msgsize() (s int) {
+	s = 1 + 4 + msgp.StringPrefixSize + len(z.Key) + 5 + msgp.StringPrefixSize + len(z.Date) + 10 + msgp.BoolSize
 	return
 }
 

@@ -12,7 +12,7 @@ import (
 func fold(log []Record) Birth {
 	id := log[0].Event.Birth
 	b := Birth{ID: id, Number: Number(id), Log: log}
-	for _, r := range log {
+	for place, r := range log {
 		if r.Newer {
 			b.Unknown++
 		}
@@ -21,6 +21,7 @@ func fold(log []Record) Birth {
 			continue
 		}
 		b.apply(r.Event)
+		b.say(r.Event, place)
 	}
 	for _, r := range log {
 		if c := r.Event.DoseCorrected; c != nil && r.Event.checkBody() == nil {
@@ -79,6 +80,12 @@ func (b *Birth) forget(e Event) {
 		b.Weight = nil
 	case e.Prior != nil:
 		b.Prior = ""
+	case e.Answer != nil:
+		b.Answers = without(b.Answers, e.Answer.Question)
+	case e.Layer != nil:
+		b.Layers = without(b.Layers, e.Layer.Layer)
+	case e.Visit != nil:
+		b.Visits = without(b.Visits, e.Visit.Key)
 	}
 }
 

@@ -23,6 +23,7 @@ func anyRecords(t *rapid.T) []Record {
 			Birth: BirthID(rapid.SampledFrom(devices).Draw(t, "of"), rapid.Uint64Range(1, 2).Draw(t, "birth")),
 		}
 		drawBody(t, &e, devices)
+		e.Schema = schemaOf(e.Kind)
 		list = append(list, record(t, e))
 	}
 	return list
@@ -50,7 +51,7 @@ func record(t *rapid.T, e Event) Record {
 
 func drawBody(t *rapid.T, e *Event, devices []string) {
 	amount := rapid.Int64Range(1, 100_000)
-	switch rapid.IntRange(0, 8).Draw(t, "kind") {
+	switch rapid.IntRange(0, 12).Draw(t, "kind") {
 	case 0:
 		e.Kind, e.Opened = KindOpened, &Opened{Bed: rapid.SampledFrom([]string{"", "1", "२"}).Draw(t, "bed")}
 	case 1:
@@ -70,6 +71,16 @@ func drawBody(t *rapid.T, e *Event, devices []string) {
 		e.Kind = rapid.SampledFrom([]string{KindClosed, KindReopened, KindSecondLook}).Draw(t, "bare kind")
 	case 8:
 		e.Kind, e.GradeNoted = KindGradeNoted, &GradeNoted{Grade: "2"}
+	case 9, 10:
+		e.Kind, e.Answer = KindAnswer, &Answer{Question: rapid.SampledFrom([]string{"light", "tampon"}).Draw(t, "question"), Kind: AnswerTakenBack}
+		if rapid.Bool().Draw(t, "said") {
+			e.Answer.Kind, e.Answer.Value = AnswerChoice, rapid.SampledFrom([]string{"yes", "no"}).Draw(t, "said")
+		}
+	case 11:
+		items := []CountItem{{"swab", rapid.IntRange(0, 9).Draw(t, "swabs")}}
+		e.Kind, e.Count = KindCount, &Count{rapid.SampledFrom([]string{CountIn, CountAdded, CountOut}).Draw(t, "phase"), items}
+	case 12:
+		e.Kind, e.Layer = KindLayer, &Layer{"perineal_skin", rapid.Bool().Draw(t, "done")}
 	}
 }
 

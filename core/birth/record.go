@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"slices"
+	"time"
 
 	"fourchette/core/tear"
 )
@@ -25,8 +27,8 @@ type Record struct {
 
 // Record checks the event and fixes its bytes. The error is [ErrMalformed].
 func (e Event) Record() (Record, error) {
-	if e.Schema != Schema {
-		return Record{}, malformed("schema %d, this version writes %d", e.Schema, Schema)
+	if want := schemaOf(e.Kind); e.Schema != want || want == 0 {
+		return Record{}, malformed("%q in schema %d, this version writes it in %d", e.Kind, e.Schema, want)
 	}
 	if err := e.check(); err != nil {
 		return Record{}, err
@@ -42,7 +44,10 @@ func (e Event) Record() (Record, error) {
 // is no single well-formed event, and, in an event of this schema or an older
 // one, whatever this version would not have written byte for byte. In an event
 // of a newer schema unknown kinds, fields and words pass and set Newer.
-func Decode(raw []byte) (Record, error) {
+func Decode(raw []byte) (Record, error) { return decode(raw, Schema) }
+
+// decode reads as a program does whose newest schema is this.
+func decode(raw []byte, newest uint8) (Record, error) {
 	if len(raw) > MaxBytes {
 		return Record{}, malformed("%d bytes, at most %d", len(raw), MaxBytes)
 	}
@@ -56,16 +61,19 @@ func Decode(raw []byte) (Record, error) {
 	if err := e.checkEnvelope(); err != nil {
 		return Record{}, err
 	}
-	doubt := e.doubt(raw)
-	if doubt != nil && e.Schema <= Schema {
+	doubt := e.doubt(raw, newest)
+	if doubt != nil && e.Schema <= newest {
 		return Record{}, doubt
 	}
 	return Record{Event: e, Raw: bytes.Clone(raw), Newer: doubt != nil}, nil
 }
 
-// doubt says what this version does not understand in e, which was read from
-// raw; nil means nothing.
-func (e Event) doubt(raw []byte) error {
+// doubt says what a program of this schema does not understand in e, which was
+// read from raw; nil means nothing.
+func (e Event) doubt(raw []byte, newest uint8) error {
+	if came := schemaOf(e.Kind); came > newest || e.Schema <= newest && e.Schema != came {
+		return malformed("%q in schema %d", e.Kind, e.Schema)
+	}
 	if err := e.checkBody(); err != nil {
 		return err
 	}
@@ -135,6 +143,14 @@ func (e Event) checkBody() error {
 		want = e.GradeNoted
 	case KindLimitNoted:
 		want = e.LimitNoted
+	case KindAnswer:
+		want = e.Answer
+	case KindCount:
+		want = e.Count
+	case KindLayer:
+		want = e.Layer
+	case KindVisit:
+		want = e.Visit
 	case KindSecondLook, KindClosed, KindReopened:
 		want = empty{}
 	default:
@@ -155,6 +171,7 @@ func (e Event) bodies() int {
 	for _, set := range []bool{
 		e.Opened != nil, e.Finding != nil, e.Rectal != nil, e.Episiotomy != nil, e.Weight != nil,
 		e.Prior != nil, e.Dose != nil, e.DoseCorrected != nil, e.GradeNoted != nil, e.LimitNoted != nil,
+		e.Answer != nil, e.Count != nil, e.Layer != nil, e.Visit != nil,
 	} {
 		if set {
 			n++
@@ -263,6 +280,63 @@ func (l *LimitNoted) check() error {
 	if l == nil || !isWord(l.Agent) || l.Micrograms < 0 || l.Microlitres < 0 || l.Strength < 0 ||
 		!isText(l.BoundBy, 64) || !isText(l.Source, 200) {
 		return malformed("limit %+v", l)
+	}
+	return nil
+}
+
+func (a *Answer) check() error {
+	if a == nil || !isWord(a.Question) {
+		return malformed("answer %+v", a)
+	}
+	only := Answer{Question: a.Question, Kind: a.Kind}
+	ok := true
+	switch a.Kind {
+	case AnswerChoice:
+		only.Value, ok = a.Value, isWord(a.Value)
+	case AnswerNumber:
+		only.Number, ok = a.Number, a.Number >= 0 && a.Number <= maxAmount
+	case AnswerTime:
+		only.At, ok = a.At, a.At != 0
+	case AnswerText:
+		only.Text, ok = a.Text, a.Text != "" && isText(a.Text, 200)
+	case AnswerTakenBack:
+	default:
+		ok = false
+	}
+	if !ok || *a != only {
+		return malformed("answer %+v", a)
+	}
+	return nil
+}
+
+// maxCounted bounds one count: nobody lays out a thousand of anything.
+const maxCounted = 999
+
+func (c *Count) check() error {
+	if c == nil || c.Phase != CountIn && c.Phase != CountAdded && c.Phase != CountOut || len(c.Items) == 0 {
+		return malformed("count %+v", c)
+	}
+	for i, it := range c.Items {
+		if !isWord(it.Item) || it.N < 0 || it.N > maxCounted || slices.ContainsFunc(c.Items[:i], func(o CountItem) bool { return o.Item == it.Item }) {
+			return malformed("count of %+v", it)
+		}
+	}
+	return nil
+}
+
+func (l *Layer) check() error {
+	if l == nil || !isWord(l.Layer) {
+		return malformed("layer %+v", l)
+	}
+	return nil
+}
+
+func (v *Visit) check() error {
+	if v == nil || !isWord(v.Key) {
+		return malformed("visit %+v", v)
+	}
+	if _, err := time.Parse(time.DateOnly, v.Date); err != nil {
+		return malformed("visit on %q", v.Date)
 	}
 	return nil
 }

@@ -42,6 +42,13 @@ type Birth struct {
 	LimitNoted *LimitNoted // the last shown
 	Closed     bool
 
+	// Answers are the last ones to each question, sorted by question; taken
+	// back means absent. Layers and Visits likewise; Counts are all there are.
+	Answers []Answered
+	Counts  []Counted
+	Layers  []Layered
+	Visits  []Visited
+
 	// Log is every record of this birth, in order.
 	Log []Record
 	// Unknown counts the records of newer versions that are not understood in

@@ -53,13 +53,13 @@ func (w *Writer) Saw(r Record) {
 	}
 }
 
-// Next stamps an event; the caller sets the body that the kind names. A stamp
-// is used once, even when the event could not be stored.
+// Next stamps an event with the schema in which its kind came; the caller sets
+// the body that the kind names. A stamp is used once, even when the event could not be stored.
 func (w *Writer) Next(birth, kind string, now Now) Event {
 	w.Seq++
 	w.Lamport++
 	return Event{
-		Schema: Schema, Device: w.Device, Seq: w.Seq, Lamport: w.Lamport,
+		Schema: schemaOf(kind), Device: w.Device, Seq: w.Seq, Lamport: w.Lamport,
 		Wall: now.Wall, Running: now.Running, Run: now.Run,
 		Birth: birth, Kind: kind,
 	}

@@ -15,27 +15,42 @@ import (
 )
 
 // Once a version is released its folder is never written again: it stands for
-// the phones that hold such files.
-var update = flag.Bool("update", false, "write testdata/journals of this version anew")
+// the phones that hold such files. So only the newest one can be.
+var update = flag.Bool("update", false, "write testdata/journals of the newest version anew")
 
-const kept = "../../testdata/journals/v1"
+const (
+	kept1 = "../../testdata/journals/v1"
+	kept2 = "../../testdata/journals/v2"
+)
+
+// A teller writes one story as one device.
+type teller struct {
+	t    testing.TB
+	w    *birth.Writer
+	now  birth.Now
+	list []birth.Record
+}
+
+func newTeller(t testing.TB) *teller {
+	return &teller{t: t, w: &birth.Writer{Device: birth.Device([5]byte{1, 2, 3, 4, 5})}, now: birth.Now{Wall: 1_800_000_000_000, Run: "run1"}}
+}
+
+func (s *teller) say(kind string, body func(*birth.Event)) {
+	s.t.Helper()
+	s.now.Wall, s.now.Running = s.now.Wall+30_000, s.now.Running+30_000
+	e := s.w.Next(birth.BirthID(s.w.Device, 1), kind, s.now)
+	body(&e)
+	r, err := e.Record()
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	s.list = append(s.list, r)
+}
 
 // firstBirth is the story that the kept files tell.
 func firstBirth(t testing.TB) []birth.Record {
-	device := birth.Device([5]byte{1, 2, 3, 4, 5})
-	w := &birth.Writer{Device: device}
-	now := birth.Now{Wall: 1_800_000_000_000, Run: "run1"}
-	var list []birth.Record
-	say := func(kind string, body func(*birth.Event)) {
-		now.Wall, now.Running = now.Wall+30_000, now.Running+30_000
-		e := w.Next(birth.BirthID(device, 1), kind, now)
-		body(&e)
-		r, err := e.Record()
-		if err != nil {
-			t.Fatal(err)
-		}
-		list = append(list, r)
-	}
+	story := newTeller(t)
+	say, device := story.say, story.w.Device
 	dose := birth.Dose{Agent: "lidocaine", Micrograms: 50_000, Microlitres: 5_000, Strength: 10_000, Site: "perineum", Prior: true}
 	right := dose
 	right.Micrograms, right.Microlitres = 60_000, 6_000
@@ -67,27 +82,57 @@ func firstBirth(t testing.TB) []birth.Record {
 	})
 	say(birth.KindClosed, func(*birth.Event) {})
 	say(birth.KindReopened, func(*birth.Event) {})
-	return list
+	return story.list
+}
+
+// secondBirth is the story of version 2: its new kinds beside one of the first.
+func secondBirth(t testing.TB) []birth.Record {
+	story := newTeller(t)
+	story.say(birth.KindOpened, func(e *birth.Event) { e.Opened = &birth.Opened{Bed: "2"} })
+	for _, a := range []birth.Answer{
+		{Question: "uterus_firm", Kind: birth.AnswerChoice, Value: "no"},
+		{Question: "uterus_firm", Kind: birth.AnswerChoice, Value: "yes"},
+		{Question: "pulse", Kind: birth.AnswerNumber, Number: 88},
+		{Question: "systolic", Kind: birth.AnswerChoice, Value: "not_measured"},
+		{Question: "tampon", Kind: birth.AnswerChoice, Value: "left"},
+		{Question: "tampon_at", Kind: birth.AnswerTime, At: 1_800_000_100_000},
+		{Question: "tampon_receiver", Kind: birth.AnswerText, Text: "night shift"},
+		{Question: "light", Kind: birth.AnswerChoice, Value: "no"},
+		{Question: "light", Kind: birth.AnswerTakenBack},
+	} {
+		story.say(birth.KindAnswer, func(e *birth.Event) { e.Answer = &a })
+	}
+	for _, c := range []birth.Count{
+		{Phase: birth.CountIn, Items: []birth.CountItem{{Item: "swab", N: 10}, {Item: "needle", N: 0}}},
+		{Phase: birth.CountAdded, Items: []birth.CountItem{{Item: "swab", N: 5}}},
+		{Phase: birth.CountOut, Items: []birth.CountItem{{Item: "swab", N: 15}}},
+	} {
+		story.say(birth.KindCount, func(e *birth.Event) { e.Count = &c })
+	}
+	story.say(birth.KindLayer, func(e *birth.Event) { e.Layer = &birth.Layer{Layer: "vaginal_mucosa", Done: true} })
+	story.say(birth.KindLayer, func(e *birth.Event) { e.Layer = &birth.Layer{Layer: "vaginal_mucosa"} })
+	story.say(birth.KindVisit, func(e *birth.Event) { e.Visit = &birth.Visit{Key: "day_3", Date: "2027-01-18", Confirmed: true} })
+	return story.list
 }
 
 // keep writes the story as this version writes it, over several segments.
-func keep(t *testing.T) {
+func keep(t *testing.T, folder string, story []birth.Record) {
 	d := journaltest.New()
 	j, _, err := journal.OpenSmall(d, journal.Plain{}, 1000)
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, r := range firstBirth(t) {
+	for _, r := range story {
 		if err := j.Append(r.Raw); err != nil {
 			t.Fatal(err)
 		}
 	}
-	if err := os.MkdirAll(kept, 0o755); err != nil {
+	if err := os.MkdirAll(folder, 0o755); err != nil {
 		t.Fatal(err)
 	}
 	names, _ := d.Names()
 	for _, name := range names {
-		if err := os.WriteFile(filepath.Join(kept, name), d.Bytes(name), 0o644); err != nil {
+		if err := os.WriteFile(filepath.Join(folder, name), d.Bytes(name), 0o644); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -112,31 +157,54 @@ func load(t *testing.T, folder string) *journaltest.Disk {
 }
 
 func TestVersion1StaysReadable(t *testing.T) {
+	tellsTheStory(t, birth.Replay(readBack(t, kept1, firstBirth(t))))
+}
+
+func TestVersion2StaysReadable(t *testing.T) {
 	if *update {
-		keep(t)
+		keep(t, kept2, secondBirth(t))
 	}
-	j, r, err := journal.Open(load(t, kept))
+	b := birth.Replay(readBack(t, kept2, secondBirth(t))).Births[0]
+	words := func(question string) birth.Answer {
+		if a := b.AnswerTo(question); a != nil {
+			return a.Answer
+		}
+		return birth.Answer{}
+	}
+	if b.Unknown != 0 || len(b.Answers) != 6 || words("uterus_firm").Value != "yes" || words("pulse").Number != 88 ||
+		words("systolic").Value != "not_measured" || words("tampon_at").At != 1_800_000_100_000 || words("tampon_receiver").Text != "night shift" || words("light").Kind != "" {
+		t.Errorf("answers %+v", b.Answers)
+	}
+	if len(b.Counts) != 3 || b.Counts[1].Items[0].N != 5 || len(b.Layers) != 1 || b.Layers[0].Done || b.Visits[0].Date != "2027-01-18" {
+		t.Errorf("counts %+v, layers %+v, visits %+v", b.Counts, b.Layers, b.Visits)
+	}
+}
+
+// readBack reads a kept folder and wants in it, byte for byte, what this
+// version writes when it tells the same story.
+func readBack(t *testing.T, folder string, story []birth.Record) (got []birth.Record) {
+	t.Helper()
+	j, r, err := journal.Open(load(t, folder))
 	if err != nil {
 		t.Fatal(err)
 	}
-	if r.Segments < 2 || r.Frames != 20 || len(r.Damaged) > 0 || r.TornTail || r.Missing > 0 {
+	if r.Segments < 2 || int(r.Frames) != len(story) || len(r.Damaged) > 0 || r.TornTail || r.Missing > 0 {
 		t.Errorf("%+v", r)
 	}
-	var got []birth.Record
 	err = j.Each(func(_ uint64, p []byte) error {
 		record, err := birth.Decode(p)
 		got = append(got, record)
 		return err
 	})
-	if err != nil {
-		t.Fatal(err)
+	if err != nil || len(got) != len(story) {
+		t.Fatalf("%d of %d events: %v", len(got), len(story), err)
 	}
-	for i, want := range firstBirth(t) {
+	for i, want := range story {
 		if !bytes.Equal(got[i].Raw, want.Raw) || !reflect.DeepEqual(got[i].Event, want.Event) {
 			t.Errorf("event %d: read %+v, this version writes %+v", i+1, got[i].Event, want.Event)
 		}
 	}
-	tellsTheStory(t, birth.Replay(got))
+	return got
 }
 
 func tellsTheStory(t *testing.T, s birth.State) {
