@@ -191,6 +191,19 @@ func TestAButtonholeIsOnTheListOfBirths(t *testing.T) {
 	p.says(p.get("/"), "Grade 1 · Plan for: Grade 4")
 }
 
+// TestAGradeToPlanByIsNotAFinding: what grade 4 means is not said of a woman
+// whose ring is whole, nor of one whom nobody has examined.
+func TestAGradeToPlanByIsNotAFinding(t *testing.T) {
+	p := newPhone(t, false)
+	buttonhole := p.get("/grade?" + torn + "&external_sphincter=intact&internal_sphincter=intact&anorectal_mucosa=torn")
+	p.says(buttonhole, "Plan for: Grade 4", "the ring whole", "Muscle torn", "Refer.")
+	for _, s := range []pages.Screen{buttonhole, p.get("/grade")} {
+		p.says(s, "Plan for: Grade 4")
+		p.saysNot(s, "The ring and the bowel’s lining torn")
+	}
+	p.says(p.get("/grade?"+torn+"&external_sphincter=through&internal_sphincter=torn&anorectal_mucosa=torn"), "The ring and the bowel’s lining torn")
+}
+
 func TestSkinTornSaysNothingOfMuscleUnseen(t *testing.T) {
 	p := newPhone(t, false)
 	p.saysNot(p.get("/grade?perineal_skin=torn"), "no muscle", "Muscle whole")

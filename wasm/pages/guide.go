@@ -112,14 +112,15 @@ func (v *visit) guideList(page string) g.Node {
 	return nodes
 }
 
-// gradeGuide is what a grade means and asks for: its own items, those of its
-// degree ("3_differ"), and, where the sphincter is or may be torn, who repairs
-// it and how she travels.
+// gradeGuide is what the grade written down means, what the grade to plan by
+// asks for ("3_differ" for a whole degree), and, where the sphincter is or may
+// be torn, who repairs it and how she travels. What the grade to plan by means
+// is not said: it may be torn, and nobody has seen it.
 func (v *visit) gradeGuide(r companion.GradeReply) g.Node {
 	var nodes g.Group
 	for _, it := range v.guide("grades") {
 		degree, _, _ := strings.Cut(it.Key, "_")
-		mine := degree == r.TreatAs || degree == r.TreatAs[:1] && it.Key != degree
+		mine := it.Key == r.Grade && it.Key != "undetermined" || it.Key != degree && (degree == r.TreatAs || degree == r.TreatAs[:1])
 		if mine || r.Buttonhole && it.Key == "buttonhole" || r.Sphincter && sphincterItems[it.Key] || !r.Settled && it.Key == "unsure_do" {
 			nodes = append(nodes, v.guideItem("grades", it))
 		}
