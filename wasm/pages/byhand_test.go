@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"fourchette/core/journal/journaltest"
 	"fourchette/wasm/pages"
 )
 
@@ -225,4 +226,29 @@ func TestEveryReasonOfAnAlarmHasWords(t *testing.T) {
 			}
 		}
 	}
+}
+
+// TestAFailingDiskLeavesTheWayToARescue: a write fails and the records cannot
+// be read again. Home says so without failing itself, the quick tools and the
+// emergency pages work, no new version takes over, and when the disk mends all
+// is there.
+func TestAFailingDiskLeavesTheWayToARescue(t *testing.T) {
+	p := newPhone(t, true)
+	b := p.opened()
+	p.disk.Fault = &journaltest.Fault{Op: journaltest.Write, At: p.disk.Count(journaltest.Write) + 1}
+	p.disk.out = true
+	p.says(p.post(b+"/examine/perineal_skin", "value=torn"), "It was not saved")
+	for path, says := range map[string]string{
+		"/": "It was not saved", b: "It was not saved", "/emergency/bleeding": "Rub the uterus", "/emergency/toxicity?birth=" + strings.TrimPrefix(b, "/b/"): "Stop injecting",
+		"/grade?perineal_skin=torn": "Grade not known yet", "/dose/limit?weight_kg=60&before=nothing" + label1: "18 mL", "/settings": "Records", "/about": "Version",
+	} {
+		s := p.get(path)
+		p.says(s, says)
+		if s.Open != 1 {
+			t.Errorf("%s: %d births open, and nobody can know", path, s.Open)
+		}
+	}
+	p.disk.out = false
+	p.says(p.get("/"), "1 birth in progress")
+	p.says(p.post(b+"/examine/perineal_skin", "value=torn"), "Lining of the vagina")
 }

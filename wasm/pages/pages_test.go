@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"fourchette/core/companion"
+	"fourchette/core/journal"
 	"fourchette/core/journal/journaltest"
 	"fourchette/wasm/pages"
 )
@@ -40,11 +41,25 @@ func TestMain(m *testing.M) {
 // noon is the wall clock of these tests.
 var noon = time.Date(2026, 3, 14, 12, 0, 0, 0, time.UTC)
 
+// unplugged is a disk whose files can all be out of reach for a while.
+type unplugged struct {
+	*journaltest.Disk
+	out bool
+}
+
+func (u *unplugged) Open(name string) (journal.File, error) {
+	if u.out {
+		return nil, journaltest.ErrFault
+	}
+	return u.Disk.Open(name)
+}
+
 // A phone is the pages on a disk in memory, with clocks that stand still.
 type phone struct {
 	t           *testing.T
 	app         *pages.App
 	lang, theme string
+	disk        *unplugged // nil: records are not kept
 }
 
 func newPhone(t *testing.T, withDisk bool) *phone {
@@ -60,8 +75,10 @@ func newPhone(t *testing.T, withDisk bool) *phone {
 		Random:  base64.NewDecoder(base64.StdEncoding, strings.NewReader(strings.Repeat("Rm91cmNoZXR0", 20))),
 	}
 	storage := "no_private_files"
+	var disk *unplugged
 	if withDisk {
-		host.Disk, storage = journaltest.New(), ""
+		disk = &unplugged{Disk: journaltest.New()}
+		host.Disk, storage = disk, ""
 	}
 	core, err := companion.Open(host)
 	if err != nil {
@@ -76,7 +93,7 @@ func newPhone(t *testing.T, withDisk bool) *phone {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return &phone{t: t, app: app}
+	return &phone{t: t, app: app, disk: disk}
 }
 
 func (p *phone) get(path string) pages.Screen { return p.send("get", path, "") }
