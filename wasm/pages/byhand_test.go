@@ -252,3 +252,39 @@ func TestAFailingDiskLeavesTheWayToARescue(t *testing.T) {
 	p.says(p.get("/"), "1 birth in progress")
 	p.says(p.post(b+"/examine/perineal_skin", "value=torn"), "Lining of the vagina")
 }
+
+// TestADoseIsWrittenOnce: Back leads to the form of before, and its button is
+// tapped again.
+func TestADoseIsWrittenOnce(t *testing.T) {
+	p := newPhone(t, true)
+	b := p.opened()
+	p.post(b+"/dose/weight", "weight_kg=60")
+	p.post(b+"/dose/before", "before=nothing")
+	path := b + "/dose/given?strength=1&adrenaline=no"
+	_, lines, found := strings.Cut(p.get(path).HTML, `name="lines" value="`)
+	if !found {
+		t.Fatal("the form does not say what it has seen")
+	}
+	lines, _, _ = strings.Cut(lines, `"`)
+	form := "strength=1&adrenaline=no&ml=5&lines=" + lines
+	p.post(b+"/dose/given", form)
+	s := p.post(b+"/dose/given", form)
+	p.says(s, "perhaps this dose", "5 mL · 50 mg")
+	if strings.Count(plain(p.get(b).HTML), "Injected") != 1 {
+		t.Error("one dose stands in the record twice")
+	}
+}
+
+// TestWhatWasGivenIsNeverRefused: somebody gave what is not offered here.
+func TestWhatWasGivenIsNeverRefused(t *testing.T) {
+	p := newPhone(t, true)
+	b := p.opened()
+	p.post(b+"/dose/weight", "weight_kg=60")
+	p.post(b+"/dose/before", "before=listed")
+	p.says(p.post(b+"/dose/earlier", "other_agent=bupivacaine&mg=20"), "Choose whether the label says adrenaline")
+	p.says(p.post(b+"/dose/earlier", "other_agent=bupivacaine&mg=lots&given_adrenaline=no"), "no number that can be used")
+	p.says(p.post(b+"/dose/earlier", "other_agent=bupivacaine&mg=20&given_adrenaline=no"), "bupivacaine · 20 mg · before")
+	// every milligram counts against the smaller limit: 2 mg/kg of bupivacaine
+	// at 60 kg, UK summary of product characteristics 2024
+	p.says(p.get(b+"/dose/limit?strength=1&adrenaline=no"), "10 mL", "Two local anaesthetics add up")
+}

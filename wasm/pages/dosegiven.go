@@ -2,6 +2,7 @@ package pages
 
 import (
 	"net/url"
+	"strconv"
 	"strings"
 
 	g "maragu.dev/gomponents"
@@ -29,6 +30,8 @@ func givenPage(d doseAsk, kind string) page {
 		form = v.form
 		saved, wrong := d.saveGiven(kind)
 		switch {
+		case wrong != nil && wrong.Code == alreadyWritten:
+			form, fault = url.Values{"of": v.form["of"]}, wrong // an empty form: what was typed is written
 		case wrong != nil:
 			fault = wrong
 		case saved.Over:
@@ -48,10 +51,14 @@ func givenPage(d doseAsk, kind string) page {
 		}
 		fault = wrong
 	}
-	if fault != nil && fault.Field != "ml" {
+	if fault != nil && fault.Field != "ml" && fault.Field != "mg" {
 		p.body = append(p.body, v.problem(v.faultKey(fault)))
 	}
-	p.body = append(p.body, d.listed(kind), d.givenForm(kind, form, fault), d.givenMore(kind))
+	p.body = append(p.body, d.listed(kind), d.givenForm(kind, form, fault))
+	if kind == "earlier" && d.birth != nil {
+		p.body = append(p.body, d.otherForm(form, fault))
+	}
+	p.body = append(p.body, d.givenMore(kind))
 	return p
 }
 
@@ -123,6 +130,9 @@ func (d doseAsk) givenForm(kind string, form url.Values, fault *companion.Fault)
 	} else {
 		parts = append(parts, d.labelAsked(d.agentOf(kind), form), hidden("of", form.Get("of")))
 	}
+	if d.birth != nil {
+		parts = append(parts, hidden("lines", strconv.Itoa(len(d.birth.Log))))
+	}
 	parts = append(parts,
 		v.field(field{name: "ml", value: form.Get("ml"), label: "given.ml", unit: "ml", mode: "decimal", hint: "given.hint", problem: v.faultAt(fault, "ml")}),
 		v.submit("given.write"))
@@ -148,18 +158,32 @@ func (d doseAsk) labelAsked(agent string, form url.Values) g.Node {
 	}
 	return g.Group{
 		h.FieldSet(h.Class("choose"), strengths),
-		h.FieldSet(h.Class("choose"), h.Legend(v.t("adrenaline.title")),
-			v.choose("given_adrenaline", "no", form, v.t("adrenaline.no")), v.choose("given_adrenaline", "yes", form, v.t("adrenaline.yes"))),
+		v.adrenalineAsked(form),
 	}
+}
+
+func (v *visit) adrenalineAsked(form url.Values) g.Node {
+	return h.FieldSet(h.Class("choose"), h.Legend(v.t("adrenaline.title")),
+		v.choose("given_adrenaline", "no", form, v.t("adrenaline.no")), v.choose("given_adrenaline", "yes", form, v.t("adrenaline.yes")))
 }
 
 func (v *visit) choose(name, value string, form url.Values, label ...g.Node) g.Node {
 	return h.Label(h.Class("pick"), h.Input(h.Type("radio"), h.Name(name), h.Value(value), g.If(form.Get(name) == value, h.Checked())), h.Span(g.Group(label)))
 }
 
+// alreadyWritten: the form was made before the record's last line. Most likely
+// Back led to it, and the dose in it stands in the record already.
+const alreadyWritten = "already_written"
+
 // saveGiven sends a dose into the record.
 func (d doseAsk) saveGiven(kind string) (companion.SavedReply, *companion.Fault) {
 	v := d.v
+	if lines := v.form.Get("lines"); lines != "" && lines != strconv.Itoa(len(d.birth.Log)) {
+		return companion.SavedReply{}, &companion.Fault{Code: alreadyWritten}
+	}
+	if kind == "earlier" && v.form.Get("other_agent") != "" {
+		return d.saveOther()
+	}
 	ml := companion.Typed(v.form.Get("ml"))
 	strength, adrenaline := v.form.Get("strength"), v.form.Get("adrenaline")
 	if kind != "" {
@@ -178,6 +202,36 @@ func (d doseAsk) saveGiven(kind string) (companion.SavedReply, *companion.Fault)
 	}
 	return v.save("birth.inject", &companion.InjectRequest{Birth: d.birth.Birth, Agent: agent, Adrenaline: adrenaline == "yes",
 		Ml: ml, StrengthPercent: strength, Prior: kind == "earlier"})
+}
+
+// saveOther writes down a dose of an anaesthetic or a strength that is not
+// offered here, in milligrams: what was given is never refused.
+func (d doseAsk) saveOther() (companion.SavedReply, *companion.Fault) {
+	f := d.v.form
+	if a := f.Get("given_adrenaline"); a != "yes" && a != "no" {
+		return companion.SavedReply{}, &companion.Fault{Code: "adrenaline_not_said", Field: "adrenaline"}
+	}
+	mg := companion.Typed(f.Get("mg"))
+	if mg == "" {
+		return companion.SavedReply{}, &companion.Fault{Code: companion.FaultAmount, Field: "mg"}
+	}
+	return d.v.save("birth.inject", &companion.InjectRequest{Birth: d.birth.Birth, Agent: f.Get("other_agent"),
+		Adrenaline: f.Get("given_adrenaline") == "yes", Mg: mg, Prior: true})
+}
+
+// otherForm asks for such a dose.
+func (d doseAsk) otherForm(form url.Values, fault *companion.Fault) g.Node {
+	v := d.v
+	agents := g.Group{h.Legend(v.t("agent.title"))}
+	for _, a := range []string{"lidocaine", "bupivacaine", "ropivacaine", "levobupivacaine", "mepivacaine", "chloroprocaine", "prilocaine"} {
+		agents = append(agents, v.choose("other_agent", a, form, v.t("agent."+a)))
+	}
+	return h.Details(h.Class("source"), g.If(form.Get("other_agent") != "", g.Attr("open")), h.Summary(v.t("given.other")),
+		v.p("given.other_hint"),
+		d.form("earlier", []string{"mg"}, hidden("lines", strconv.Itoa(len(d.birth.Log))),
+			h.FieldSet(h.Class("choose"), agents), v.adrenalineAsked(form),
+			v.field(field{name: "mg", value: form.Get("mg"), label: "given.mg", unit: "mg", mode: "decimal", hint: "given.mg_hint", problem: v.faultAt(fault, "mg")}),
+			v.submit("given.write")))
 }
 
 // labelSaid wants every part of a dose said: none has a default.

@@ -186,7 +186,7 @@ func (v *visit) lipid() g.Node {
 		rows = append(rows, h.Tr(h.Th(h.Scope("row"), v.unit("kg", kg)),
 			h.Td(v.unit("ml", r.BolusMl)), h.Td(v.unit("ml", r.InfusionMlPerHour)), h.Td(v.unit("ml", r.MostMl))))
 	}
-	return h.Section(h.H2(v.t("lipid.title")), v.caution("lipid.when"),
+	return h.Section(h.H2(v.t("lipid.title")), v.caution("lipid.when"), v.p("lipid.between"),
 		h.Div(h.Class("wide"), h.TabIndex("0"), h.Role("region"), g.Attr("aria-label", v.s("lipid.title")), h.Table(h.THead(h.Tr(h.Th(h.Scope("col"), v.t("lipid.weight")), h.Th(h.Scope("col"), v.t("lipid.bolus")),
 			h.Th(h.Scope("col"), v.t("lipid.per_hour")), h.Th(h.Scope("col"), v.t("lipid.most")))), h.TBody(rows))),
 		v.source("AAGBI Safety Guideline, Management of severe local anaesthetic toxicity, 2010", "FOUND"))
