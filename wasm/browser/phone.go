@@ -1,8 +1,11 @@
 package browser
 
 import (
+	"context"
+
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/inspector"
 	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 )
@@ -40,5 +43,21 @@ func (b *Tab) Night(dark bool) {
 // Crash ends the tab's process, as a phone short of memory does.
 func (b *Tab) Crash() {
 	b.Helper()
-	go chromedp.Call(b.ctx, page.Crash, cdp.Empty{}) // it never answers
+	gone := make(chan struct{}, 1)
+	err := chromedp.Listen(b.ctx, func(event any) {
+		if _, crashed := event.(*inspector.EventTargetCrashed); crashed {
+			gone <- struct{}{}
+		}
+	})
+	if err != nil {
+		b.Fatalf("%v", err)
+	}
+	ctx, stop := context.WithTimeout(b.ctx, patience)
+	defer stop()
+	go chromedp.Call(ctx, page.Crash, cdp.Empty{}) // it never answers
+	select {
+	case <-gone:
+	case <-ctx.Done():
+		b.Fatalf("the tab does not crash")
+	}
 }
