@@ -1,0 +1,159 @@
+package aftercare
+
+import (
+	"slices"
+
+	"fourchette/core/amount"
+	"fourchette/core/reason"
+)
+
+// The states of a medicine.
+const (
+	Give     = "give"     // within local protocol
+	Ask      = "ask"      // Medicine.Ask says what to find out before it is given
+	Withheld = "withheld" // she must not have it: Medicine.Because says why
+)
+
+// Medicine is one medicine, with the most she may have of it.
+type Medicine struct {
+	Key string // "paracetamol", "ibuprofen", "antibiotic", "laxative"
+	// State is Give, Ask or Withheld. A medicine that is withheld has no dose.
+	State string
+	// Ask lists what to find out first, by request key or caution; nil with Give.
+	Ask []string
+	// Dose is nil where local protocol sets it.
+	Dose *Dose
+	// DaysLeast is how many days at least; 0 where no source says.
+	DaysLeast int
+	// SingleDose says: once, not a course.
+	SingleDose bool
+	// Options are the published agents, of which local protocol picks; nil
+	// where none was sourced, or while it is not known what she must not have.
+	Options []Option
+	// LeftOut are the options that are not for her.
+	LeftOut []LeftOut
+	// Cautions are keys of what speaks against it or for less.
+	Cautions []string
+	Because  reason.List
+	Sources  []Source
+}
+
+// Dose is how much, how often.
+type Dose struct {
+	// Least and Most are for one intake.
+	Least, Most amount.Mass
+	// HoursLeast is the shortest wait between two intakes, HoursMost the usual
+	// longest.
+	HoursLeast, HoursMost int
+	// DailyMost is for 24 hours.
+	DailyMost amount.Mass
+	// TimesMost is how often Most fits into DailyMost, rounded down.
+	TimesMost int
+	// WeightAssumed says that she was not weighed, and that DailyMost is the
+	// lowest published.
+	WeightAssumed bool
+}
+
+const (
+	found  = "FOUND"
+	second = "2nd"
+	noPlan = "common practice, no source"
+
+	milligram = amount.Milligram
+	gram      = 1000 * amount.Milligram
+)
+
+func (c Case) medicines() []Medicine {
+	list := []Medicine{c.paracetamol(), c.ibuprofen()}
+	if m, due := c.antibiotic(); due {
+		list = append(list, m)
+	}
+	if c.sphincter() != No {
+		list = append(list, c.laxative())
+	}
+	return list
+}
+
+// settle closes a medicine by what is known of her allergies: withheld for one
+// that was named, a question while they are unknown.
+func (m Medicine) settle(c Case, allergy string) Medicine {
+	switch {
+	case c.allergic(allergy):
+		return Medicine{Key: m.Key, State: Withheld, Because: reason.List{{Key: AllergyNamed, On: []string{allergy}}}, Sources: m.Sources}
+	case !c.allergiesKnown():
+		m.Ask = append([]string{"allergies"}, m.Ask...)
+		m.Because.Add(AllergiesNotKnown, "allergies")
+	case c.allergic(OtherAllergy):
+		m.Ask = append([]string{"which_allergy"}, m.Ask...)
+		m.Because.Add(AllergyNamed, OtherAllergy)
+	}
+	m.State = Give
+	if m.Ask != nil {
+		m.State = Ask
+	}
+	return m
+}
+
+func (c Case) paracetamol() Medicine {
+	dose := c.paracetamolDose()
+	dose.TimesMost = int(dose.DailyMost / dose.Most)
+	m := Medicine{Key: Paracetamol, Dose: &dose,
+		Cautions: []string{"liver_disease", "malnourished"}, // from memory: usual labelling
+		Sources: []Source{
+			{"500 mg to 1 g every 4 to 6 h, at most 4 g a day: usual labelling", "from memory: usual labelling"},
+			{"500 to 650 mg and 1000 mg both relieve perineal pain: Cochrane CD008407", found},
+			{"2, 3, 4 g a day by weight: NHS Telford and Wrekin 2018", found},
+		}}
+	switch {
+	case c.Weight == 0:
+		m.Because.Add(LowestNotWeighed, "weight_kg")
+	case dose.DailyMost < 4*gram:
+		m.Because.Add(LessByWeight, "weight_kg")
+	}
+	if c.Breastfeeding != No {
+		m.Because.Add(FirstWhenNursing, "breastfeeding")
+		m.Sources = append(m.Sources, Source{"breastfeeding: paracetamol first", found})
+	}
+	return m.settle(c, Paracetamol)
+}
+
+// paracetamolDose: NHS Telford and Wrekin 2018 gives 2 g a day up to 40 kg, 3 g
+// from 41 to 49 kg, 4 g from 50 kg; what lies between takes the lower, and not
+// weighed the lowest. Of the 500 mg and 1 g that are printed for one intake,
+// below 50 kg only the lower is taken; where four of those are all there are,
+// they are taken six hours apart.
+func (c Case) paracetamolDose() Dose {
+	switch {
+	case c.Weight < 41*amount.Kilogram: // not weighed is 0
+		return Dose{Least: 500 * milligram, Most: 500 * milligram, HoursLeast: 6, HoursMost: 6, DailyMost: 2 * gram, WeightAssumed: c.Weight == 0}
+	case c.Weight < 50*amount.Kilogram:
+		return Dose{Least: 500 * milligram, Most: 500 * milligram, HoursLeast: 4, HoursMost: 6, DailyMost: 3 * gram}
+	}
+	return Dose{Least: 500 * milligram, Most: 1 * gram, HoursLeast: 4, HoursMost: 6, DailyMost: 4 * gram}
+}
+
+// ibuprofen is never simply given: nobody has told of what speaks against it.
+func (c Case) ibuprofen() Medicine {
+	cautions := []string{"pre_eclampsia", "heavy_bleeding", "kidney_disease", "ulcer", "asthma"} // from memory: usual labelling
+	m := Medicine{Key: Ibuprofen, Ask: slices.Clone(cautions), Cautions: cautions,
+		Dose: &Dose{Least: 200 * milligram, Most: 400 * milligram, HoursLeast: 4, HoursMost: 8, DailyMost: 1200 * milligram, TimesMost: 3},
+		Sources: []Source{
+			{"200 to 400 mg every 4 to 8 h, at most 1.2 g a day without prescription; what speaks against it: usual labelling", "from memory: usual labelling"},
+		}}
+	if c.Breastfeeding == Yes {
+		m.Because.Add(CompatibleNursing, "breastfeeding")
+		m.Sources = append(m.Sources, Source{"breastfeeding: ibuprofen compatible", found})
+	}
+	return m.settle(c, Ibuprofen)
+}
+
+// laxative: the agent and its dose are local protocol's.
+func (c Case) laxative() Medicine {
+	m := Medicine{Key: "laxative", State: Give, DaysLeast: 14, Sources: []Source{{"third and fourth degree: at least 2 weeks: AWMF 015/079, 2020", found}}}
+	m.Because = c.sphincterGrounds()
+	m.Because.Add(AgentByProtocol)
+	if open := c.sphincterOpen(); open != nil {
+		m.State, m.Ask = Ask, open
+	}
+	return m
+}
