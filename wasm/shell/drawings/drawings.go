@@ -1,6 +1,8 @@
 // Package drawings holds Fourchette's line drawings and hands them out as SVG
 // to put inside a page. Start with Perineum.SVG, the one drawing that grows
-// through the whole path; Syringe and Icon are the small ones.
+// through the whole path. Layer shows the needle's way through one layer,
+// frame by frame; Figure is one act of the hand; Icon and Syringe are the small
+// ones.
 //
 // The perineum is always seen as the attendant sees it: the woman on her back,
 // vagina above, anus below. The upper half is the surface. The pane below it
@@ -15,6 +17,7 @@
 //	intact         a closed outline with the tissue's grain in it
 //	torn           a gap with ragged edges, hatched
 //	unsure         a wavy outline round a question mark
+//	stitched       closed, the thread in place as that layer takes it
 //
 // The files beside this one hold the shapes, style.css the colours. No shape
 // carries an inline style, and what a caller hands in is escaped.

@@ -1,17 +1,82 @@
 package drawings
 
-import "strings"
+import (
+	"strings"
+	"sync"
+)
+
+// The small drawings, each a 64 by 64 square. Those of one use lie together in
+// a sheet of their own: a file holds what is counted, what is done at home.
+const (
+	tools = "new_birth grade_tool dose_tool emergency bleeding toxicity fits fever rectal_exam episiotomy scale gloves home"
+	safe  = "uterus_firm placenta bowl pulse pressure light position consent warm_compress hands_on slow_crowning wait"
+	count = "swab needle tampon forceps needle_holder scissors clamp artery_clip retractor suture syringe other"
+	after = "wash front_to_back change_pad drink_fibre pain_tablet pass_urine no_pushing no_lifting pelvic_floor breastfeeding come_back" +
+		" bad_smell heavy_bleeding leaking wound_open headache sad go_to_hospital"
+	travel = "lie_on_side press_pad drip referral_note transport"
+)
+
+// Icons lists the names that Icon knows.
+func Icons() []string {
+	return strings.Fields(tools + " " + safe + " " + count + " " + after + " " + travel)
+}
+
+// sheets holds the small drawings that share a file, by name.
+var sheets = sync.OnceValue(func() map[string]string {
+	all := map[string]string{}
+	for _, sheet := range []string{"safe", "count", "after", "travel"} {
+		for name, body := range parts(read(sheet)) {
+			all[name] = body
+		}
+	}
+	return all
+})
 
 // Icon returns the small drawing of that name for beside a word, hidden from
 // screen readers: the word says it. It returns "" where there is none.
 //
-// The names: new_birth, grade_tool, dose_tool, emergency, bleeding, toxicity,
-// fits, fever, rectal_exam, episiotomy, scale, gloves, home.
+// The names of the program's own tools: new_birth, grade_tool, dose_tool,
+// emergency, bleeding, toxicity, fits, fever, rectal_exam, episiotomy, scale,
+// gloves, home.
+//
+// The mother safe, and the birth itself: uterus_firm, placenta, bowl, pulse,
+// pressure, light, position, consent, warm_compress, hands_on, slow_crowning,
+// wait (two minutes; no number is drawn, the text says it).
+//
+// What is counted, by its key in supplies: swab, needle, tampon, forceps,
+// needle_holder, scissors, clamp, artery_clip, retractor, suture, syringe,
+// other.
+//
+// At home: wash, front_to_back, change_pad, drink_fibre, pain_tablet,
+// pass_urine, no_pushing, no_lifting, pelvic_floor, breastfeeding, come_back.
+// Danger signs: fever, fits, bad_smell, heavy_bleeding, leaking, wound_open,
+// headache, sad, and go_to_hospital.
+//
+// On the way: lie_on_side, press_pad, drip, referral_note, transport.
 func Icon(name string) string {
-	svg := read(name)
-	if svg == "" || name == "perineum" || name == "syringe" {
+	body := sheets()[name]
+	if body == "" && isTool(name) {
+		_, rest, _ := strings.Cut(read(name), ">")
+		body = strings.TrimSuffix(strings.TrimSpace(rest), "</svg>")
+	}
+	if body == "" {
 		return ""
 	}
-	_, rest, _ := strings.Cut(svg, "<svg ")
-	return `<svg class="icon icon-` + name + `" aria-hidden="true" focusable="false" ` + strings.TrimSpace(rest)
+	return frame("icon icon-"+name, "0 0 64 64", "3") + body + "</svg>"
+}
+
+// isTool tells whether the drawing of that name has a file of its own.
+func isTool(name string) bool {
+	for _, tool := range strings.Fields(tools) {
+		if tool == name {
+			return true
+		}
+	}
+	return false
+}
+
+// frame opens a drawing that is hidden from screen readers.
+func frame(class, box, stroke string) string {
+	return `<svg class="` + class + `" aria-hidden="true" focusable="false" viewBox="` + box +
+		`" fill="none" stroke="currentColor" stroke-width="` + stroke + `" stroke-linecap="round" stroke-linejoin="round">`
 }

@@ -3,7 +3,8 @@ package drawings
 import "strings"
 
 // The looks of a region. They are the words of a finding as the boundary
-// spells them; the empty word, and any other, is drawn as not examined.
+// spells them, and Stitched for a layer that is done; the empty word, and any
+// other, is drawn as not examined.
 const (
 	Open       = ""             // not examined
 	Intact     = "intact"       // looked at, closed
@@ -12,6 +13,7 @@ const (
 	UnderHalf  = "under_half"   // external sphincter only: less than half its thickness
 	HalfOrMore = "half_or_more" // external sphincter only: half its thickness or more
 	Through    = "through"      // external sphincter only: all its thickness
+	Stitched   = "stitched"     // closed, the thread in place
 )
 
 // Region is one part of the drawing.
@@ -140,7 +142,7 @@ func lookOf(name, look string) (class, body string) {
 			return "torn", body
 		}
 		return "torn through", perineum[name+"/through"]
-	case Intact, Unsure:
+	case Intact, Unsure, Stitched:
 		return look, perineum[name+"/"+look]
 	}
 	return "open", perineum[name+"/open"]

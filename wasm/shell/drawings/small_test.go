@@ -8,8 +8,10 @@ import (
 )
 
 func TestIcons(t *testing.T) {
-	for _, name := range strings.Fields("new_birth grade_tool dose_tool emergency bleeding toxicity fits fever rectal_exam episiotomy scale gloves home") {
-		all := elements(t, Icon(name))
+	seen := map[string]string{}
+	for _, name := range Icons() {
+		svg := Icon(name)
+		all := elements(t, svg)
 		harmless(t, all)
 		if value(all[0], "aria-hidden") != "true" || value(all[0], "class") != "icon icon-"+name || value(all[0], "viewBox") != "0 0 64 64" {
 			t.Errorf("%s: %v", name, all[0].Attr)
@@ -17,8 +19,13 @@ func TestIcons(t *testing.T) {
 		if len(all) < 2 {
 			t.Errorf("%s is empty", name)
 		}
+		_, body, _ := strings.Cut(svg, ">")
+		if other := seen[body]; other != "" {
+			t.Errorf("%s is drawn as %s", name, other)
+		}
+		seen[body] = name
 	}
-	for _, name := range []string{"", "perineum", "syringe", "no_such", "../style", `"><script>`} {
+	for _, name := range []string{"", "perineum", "layers", "figures", "after", "no_such", "../style", `"><script>`, "swab -->\n"} {
 		if s := Icon(name); s != "" {
 			t.Errorf("Icon(%q) = %q", name, s)
 		}
