@@ -3,8 +3,11 @@ package companion
 import (
 	"errors"
 
+	"fourchette/core/aftercare"
 	"fourchette/core/anaesthetic"
 	"fourchette/core/bleeding"
+	"fourchette/core/episiotomy"
+	"fourchette/core/supplies"
 	"fourchette/core/tear"
 )
 
@@ -53,6 +56,9 @@ func asFault(err error) *Fault {
 	var word *tear.UnknownWordError
 	var dose *anaesthetic.Error
 	var blood *bleeding.Error
+	var count *supplies.Error
+	var cut *episiotomy.Error
+	var care *aftercare.Error
 	switch {
 	case errors.As(err, &own):
 		return own
@@ -62,6 +68,12 @@ func asFault(err error) *Fault {
 		return &Fault{Code: dose.Code, Field: keyOf(dose.Field), Detail: dose.Detail}
 	case errors.As(err, &blood):
 		return &Fault{Code: blood.Code, Field: blood.Field, Detail: blood.Error()}
+	case errors.As(err, &count):
+		return &Fault{Code: count.Code, Field: count.Field, Detail: count.Detail}
+	case errors.As(err, &cut):
+		return &Fault{Code: cut.Code, Field: cut.Field, Detail: cut.Detail}
+	case errors.As(err, &care):
+		return &Fault{Code: care.Code, Field: care.Field, Detail: care.Detail}
 	}
 	return &Fault{Code: FaultInternal, Detail: err.Error()}
 }

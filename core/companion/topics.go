@@ -22,6 +22,13 @@ var topics = map[string]topicFunc{
 
 	"bleeding.assess": topic(bleed),
 
+	"supplies.lay_out":       topic(layOut),
+	"supplies.reconcile":     topic(reconcile),
+	"episiotomy.angle":       topic(angle),
+	"episiotomy.indications": topic(indications),
+	"repair.plan":            topic(planRepair),
+	"aftercare.plan":         topic(planAftercare),
+
 	"guide.page":    topic(guidePage),
 	"guide.choices": topic(guideChoices),
 
