@@ -37,7 +37,7 @@ func sphincterAdvice() []Cited {
 	return []Cited{
 		{"no_enema_and_nothing_in_the_rectum", mcpcTears, "from memory: WHO MCPC"}, // for 2 weeks
 		{"take_the_laxative", awmf, found},
-		{"pelvic_floor_exercises", noPlan, ""},
+		{"pelvic_floor_exercises", noPaper, ""},
 		{"most_heal_without_lasting_trouble", "RCOG-derived leaflet: 6 to 8 in 10", second},
 		{"tell_at_the_next_birth", "BMC Pregnancy and Childbirth 2015, s12884-015-0469-4: again in 5.7 %", found},
 	}

@@ -93,7 +93,7 @@ func (c Case) sphincterReasons() (grounds []ground) {
 			Source{"third and fourth degree, prophylaxis should be given: WHO 2015, remarks, in the WHO Reproductive Health Library", found}})
 	}
 	if c.Buttonhole == Yes { // WHO does not name it; it is planned for as a fourth degree
-		grounds = append(grounds, ground{ButtonholeAsFourth, "buttonhole", Source{noPlan, ""}})
+		grounds = append(grounds, ground{ButtonholeAsFourth, "buttonhole", Source{noPaper, ""}})
 	}
 	return grounds
 }

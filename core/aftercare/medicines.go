@@ -55,9 +55,9 @@ type Dose struct {
 }
 
 const (
-	found  = "FOUND"
-	second = "2nd"
-	noPlan = "common practice, no source"
+	found   = "FOUND"
+	second  = "2nd"
+	noPaper = "common practice, no source"
 
 	milligram = amount.Milligram
 	gram      = 1000 * amount.Milligram

@@ -19,7 +19,7 @@ type Item struct {
 	Source, Read string
 }
 
-// from is the lowest grade that a row of the lay-out is for.
+// row is a line of the lay-out, and the lowest grade that it is for.
 type row struct {
 	from tear.Grade
 	item Item
