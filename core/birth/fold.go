@@ -16,12 +16,7 @@ func fold(log []Record) Birth {
 		if r.Newer {
 			b.Unknown++
 		}
-		if r.Event.checkBody() != nil {
-			b.forget(r.Event)
-			continue
-		}
-		b.apply(r.Event)
-		b.say(r.Event, place)
+		b.enter(r.Event, place)
 	}
 	for _, r := range log {
 		if c := r.Event.DoseCorrected; c != nil && r.Event.checkBody() == nil {
@@ -29,6 +24,27 @@ func fold(log []Record) Birth {
 		}
 	}
 	return b
+}
+
+// enter enters an event, understood or not.
+func (b *Birth) enter(e Event, place int) {
+	if e.checkBody() != nil {
+		b.forget(e)
+		return
+	}
+	b.apply(e)
+	b.say(e, place)
+}
+
+// FindingsThen is what the findings were after each record of the Log.
+func (b *Birth) FindingsThen() []tear.Findings {
+	then := make([]tear.Findings, len(b.Log))
+	var so Birth
+	for place, r := range b.Log {
+		so.enter(r.Event, place)
+		then[place] = so.Findings
+	}
+	return then
 }
 
 // apply enters an event whose body was checked.

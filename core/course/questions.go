@@ -1,0 +1,107 @@
+package course
+
+import "slices"
+
+// The kinds of answers. A number or a time may have words too, for where there
+// is none: "not_measured".
+const (
+	Choice = "choice" // one of Words
+	Number = "number" // a whole number from Least to Most, or one of Words
+	Time   = "time"   // an hour that has passed
+	Text   = "text"   // a few words, at most Most bytes; no name of a person
+)
+
+// Question is one thing that is asked on the way.
+type Question struct {
+	Key, Stage, Kind string
+	Words            []string
+	Least, Most      int64
+	// ZeroToo: 0 is a number here although it is below Least: there was none
+	// to be found.
+	ZeroToo bool
+	// Needed: its stage is not done without it. Others may be asked, or are
+	// asked by a gate or on one of the ways only.
+	Needed bool
+}
+
+var (
+	yesNo       = []string{"yes", "no"}
+	notMeasured = []string{"not_measured"}
+)
+
+// questions is the table, in the order of asking. What is looked at before any
+// repair: common practice, no source; the placenta is out before anything is
+// stitched: MSF Essential obstetric and newborn care 5.9.2. The bounds only
+// catch slips of the finger, those of core/bleeding.
+var questions = []Question{
+	{Key: "arrived_from", Stage: Safe, Kind: Choice, Words: []string{"here", "elsewhere"}, Needed: true},
+	{Key: "uterus_firm", Stage: Safe, Kind: Choice, Words: yesNo, Needed: true},
+	{Key: "placenta_out", Stage: Safe, Kind: Choice, Words: yesNo, Needed: true},
+	{Key: "placenta_complete", Stage: Safe, Kind: Choice, Words: []string{"yes", "no", "unsure"}, Needed: true},
+	{Key: "bleeding_looked", Stage: Safe, Kind: Choice, Words: []string{"settled", "heavy", "unsure"}, Needed: true},
+	{Key: "loss_ml", Stage: Safe, Kind: Number, Most: 20_000, Words: notMeasured},
+	{Key: "pulse", Stage: Safe, Kind: Number, Least: 20, ZeroToo: true, Most: 300, Words: notMeasured, Needed: true},
+	{Key: "systolic", Stage: Safe, Kind: Number, Least: 20, ZeroToo: true, Most: 300, Words: notMeasured, Needed: true},
+	{Key: "diastolic", Stage: Safe, Kind: Number, Most: 300, Words: notMeasured},
+	{Key: "tranexamic_given", Stage: Safe, Kind: Time},
+	{Key: "instrumental", Stage: Safe, Kind: Choice, Words: []string{"none", "vacuum", "forceps", "unknown"}, Needed: true},
+	{Key: "genital_cutting", Stage: Safe, Kind: Choice, Words: []string{"yes", "no", "unsure"}, Needed: true},
+	{Key: "consent_exam", Stage: Safe, Kind: Choice, Words: []string{"yes", "declined"}, Needed: true},
+	{Key: "position", Stage: Safe, Kind: Choice, Words: yesNo, Needed: true},
+	{Key: "light", Stage: Safe, Kind: Choice, Words: yesNo, Needed: true},
+	{Key: "pain_relief", Stage: Safe, Kind: Choice, Words: []string{"local", "working", "none", "declined"}, Needed: true},
+
+	{Key: "trained_operator_here", Stage: Decide, Kind: Choice, Words: yesNo},
+	{Key: "decision", Stage: Decide, Kind: Choice, Words: []string{"repair_here", "refer", "cannot_travel", "leave_open"}, Needed: true},
+	{Key: "consent_repair", Stage: Decide, Kind: Choice, Words: []string{"yes", "declined"}},
+	{Key: "transport", Stage: Decide, Kind: Choice, Words: []string{"found", "none"}},
+	{Key: "told_receiver", Stage: Decide, Kind: Choice, Words: yesNo},
+
+	{Key: "laid_out", Stage: Prepare, Kind: Choice, Words: []string{"yes"}, Needed: true},
+
+	{Key: "numb_felt", Stage: Numb, Kind: Choice, Words: yesNo, Needed: true},
+
+	{Key: "looked_again", Stage: Again, Kind: Choice, Words: []string{"same", "changed"}, Needed: true},
+
+	{Key: "repair_finished", Stage: Repair, Kind: Choice, Words: yesNo},
+
+	{Key: "final_count_search", Stage: Check, Kind: Choice, Words: []string{"found", "not_found"}},
+	{Key: "tampon", Stage: Check, Kind: Choice, Words: []string{"none", "in", "out", "left"}, Needed: true},
+	{Key: "tampon_number", Stage: Check, Kind: Number, Least: 1, Most: 20},
+	{Key: "tampon_at", Stage: Check, Kind: Time},
+	{Key: "tampon_receiver", Stage: Check, Kind: Text, Most: 60},
+	{Key: "rectal_after", Stage: Check, Kind: Choice, Words: []string{"done", "declined"}},
+	{Key: "stitch_felt", Stage: Check, Kind: Choice, Words: yesNo},
+	{Key: "stitch_removed", Stage: Check, Kind: Choice, Words: []string{"removed", "refer"}},
+	{Key: "final_firm", Stage: Check, Kind: Choice, Words: yesNo, Needed: true},
+	{Key: "final_bleeding", Stage: Check, Kind: Choice, Words: []string{"settled", "heavy", "unsure"}, Needed: true},
+
+	{Key: "allergy", Stage: After, Kind: Choice, Words: []string{"none", "penicillin", "other", "unknown"}, Needed: true},
+	{Key: "breastfeeding", Stage: After, Kind: Choice, Words: yesNo, Needed: true},
+	{Key: "early_check", Stage: After, Kind: Choice, Words: []string{"well", "not_well"}},
+	{Key: "second_systolic", Stage: After, Kind: Number, Least: 20, ZeroToo: true, Most: 300, Words: notMeasured},
+	{Key: "second_diastolic", Stage: After, Kind: Number, Most: 300, Words: notMeasured},
+	{Key: "urine_passed", Stage: After, Kind: Time, Needed: true},
+}
+
+// Questions is the table of all questions, in the order of asking.
+func Questions() []Question { return slices.Clone(questions) }
+
+// Find returns the question of that key.
+func Find(key string) (Question, bool) {
+	at := slices.IndexFunc(questions, func(q Question) bool { return q.Key == key })
+	if at < 0 {
+		return Question{}, false
+	}
+	return questions[at], true
+}
+
+// Takes reports whether n answers a question that wants a number.
+func (q Question) Takes(n int64) bool {
+	return q.Kind == Number && (n >= q.Least && n <= q.Most || n == 0 && q.ZeroToo)
+}
+
+// StageKeys lists the stages in order.
+func StageKeys() []string {
+	return []string{Safe, Examine, Decide, Prepare, Numb, Again, Repair, Check, After, Visits}
+}

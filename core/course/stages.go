@@ -1,0 +1,202 @@
+package course
+
+import "slices"
+
+// stages says for each stage whether it is needed and done. The first that is
+// needed and not done is where she stands.
+func (w walk) stages(gates []Gate) (stage string, list []StageState) {
+	stage = Done
+	for _, key := range StageKeys() {
+		s := StageState{Key: key, State: StageNotNeeded}
+		if w.needs(key) {
+			s.Ask = w.ask(key, gates)
+			switch {
+			case len(s.Ask) == 0:
+				s.State = StageDone
+			case stage == Done:
+				s.State, stage = StageOpen, key
+			default:
+				s.State = StageAhead
+			}
+		}
+		list = append(list, s)
+	}
+	return stage, list
+}
+
+func (w walk) needs(stage string) bool {
+	switch stage {
+	case Decide:
+		return !w.nothingTorn()
+	case Prepare, Repair:
+		return w.stitching() != nothing
+	case Numb:
+		return w.stitching() != nothing && !w.repaired() && (!w.has("pain_relief") || w.says("pain_relief", "local"))
+	case Again:
+		return w.stitching() != nothing && !w.repaired()
+	case After, Visits: // where she is referred they are the receiver's
+		return w.decision() != "refer"
+	}
+	return true
+}
+
+// ask lists what a stage waits for: the answers it needs, its gates', and what
+// is done rather than said (note_grade, inject, layer, visit).
+func (w walk) ask(stage string, gates []Gate) (ask []string) {
+	switch stage {
+	case Safe:
+		ask = w.askSafe()
+	case Examine:
+		ask = append(open(gates, RectalBefore), w.askExamine()...)
+	case Decide:
+		ask = w.askDecide()
+	case Prepare:
+		ask = open(gates, Consent, CountedIn)
+		if !w.repaired() {
+			ask = append(ask, w.missing(w.GradeChanged, "laid_out")...)
+		}
+	case Numb:
+		ask = append(open(gates, Ceiling), w.askNumb()...)
+	case Again:
+		ask = w.askAgain()
+	case Repair:
+		if !w.repaired() {
+			ask = []string{"layer", "repair_finished"}
+		}
+	case Check:
+		ask = open(gates, allGates...) // nobody goes home through an open gate
+	case After:
+		ask = w.missing(-1, needed(After)...)
+	case Visits:
+		ask = w.askVisits()
+	}
+	return ask
+}
+
+// open gathers what the gates that are open ask.
+func open(gates []Gate, keys ...string) (ask []string) {
+	for _, key := range keys {
+		for _, g := range gates {
+			if g.Key == key {
+				ask = append(ask, g.Ask...)
+			}
+		}
+	}
+	return ask
+}
+
+func needed(stage string) (keys []string) {
+	for _, q := range questions {
+		if q.Stage == stage && q.Needed {
+			keys = append(keys, q.Key)
+		}
+	}
+	return keys
+}
+
+// askSafe: all is answered, the uterus is firm, the placenta out and the
+// bleeding settled. A woman who is on her way elsewhere does not wait for that.
+func (w walk) askSafe() []string {
+	ask := w.missing(-1, needed(Safe)...)
+	if d := w.decision(); d == "refer" || d == "cannot_travel" {
+		return ask
+	}
+	for _, x := range [][2]string{{"uterus_firm", "yes"}, {"placenta_out", "yes"}, {"bleeding_looked", "settled"}} {
+		if w.has(x[0]) && !w.says(x[0], x[1]) {
+			ask = append(ask, x[0])
+		}
+	}
+	return ask
+}
+
+// askExamine: the grade that the findings come to was written down.
+func (w walk) askExamine() []string {
+	switch {
+	case w.refused() || w.lastNote() != nil && !w.Verdict.SecondLook:
+		return nil
+	case w.Verdict.SecondLook:
+		return []string{"second_look"}
+	}
+	ask := slices.DeleteFunc(slices.Clone(w.Verdict.Ask), func(key string) bool { return key == AskRectalExam })
+	return append(ask, "note_grade")
+}
+
+// askDecide: what was answered for another grade is asked anew.
+func (w walk) askDecide() (ask []string) {
+	if w.sphincter() {
+		ask = w.missing(w.GradeChanged, "trained_operator_here")
+	}
+	switch w.decision() {
+	case "":
+		ask = append(ask, "decision")
+	case "refer":
+		ask = append(ask, w.missing(w.GradeChanged, "transport", "told_receiver")...)
+	case "repair_here":
+		ask = append(ask, w.missing(-1, "consent_repair")...)
+	}
+	return ask
+}
+
+// askNumb: something was injected, and the pinch after it is not felt (WHO
+// MCPC 1st ed., P-84).
+func (w walk) askNumb() []string {
+	switch {
+	case len(w.Injections) == 0:
+		return []string{"inject"}
+	case w.saysAfter(w.lastInjection(), "numb_felt", "no"):
+		return nil
+	}
+	return []string{"numb_felt"}
+}
+
+// askAgain: looked and felt again once numb (common practice, no source). What
+// has changed is written down as a new grade.
+func (w walk) askAgain() []string {
+	a := w.answer("looked_again", max(w.lastInjection(), w.place("numb_felt")))
+	switch {
+	case a == nil:
+		return []string{"looked_again"}
+	case a.Value == "same":
+		return nil
+	}
+	if n := w.lastNote(); n == nil || n.Place < a.Place {
+		return []string{"note_grade"}
+	}
+	return nil
+}
+
+// repaired: every layer of the plan is closed, or somebody said that all is
+// stitched that is to be. A grade found since asks anew.
+func (w walk) repaired() bool {
+	if w.saysAfter(w.GradeChanged, "repair_finished", "yes") {
+		return true
+	}
+	for _, key := range w.Planned {
+		if !w.closed(key) {
+			return false
+		}
+	}
+	return len(w.Planned) > 0
+}
+
+func (w walk) closed(layer string) bool {
+	for _, l := range w.Layers {
+		if l.Key == layer {
+			return l.Done
+		}
+	}
+	return false
+}
+
+// askVisits: there is a day to come back, and today's date was looked at.
+func (w walk) askVisits() []string {
+	for _, v := range w.Visits {
+		if !v.Confirmed {
+			return []string{"visit"}
+		}
+	}
+	if len(w.Visits) == 0 {
+		return []string{"visit"}
+	}
+	return nil
+}

@@ -1,0 +1,123 @@
+package course
+
+import "fourchette/core/tear"
+
+// The ways beside the straight one.
+const (
+	Elsewhere      = "elsewhere" // born elsewhere
+	HourUnknown    = "hour_unknown"
+	ExamRefused    = "exam_refused"
+	RepairRefused  = "repair_refused"
+	GenitalCutting = "genital_cutting" // never closed again
+	Refer          = "refer"
+	CannotTravel   = "cannot_travel"
+	LeaveOpen      = "leave_open"
+	NothingTorn    = "nothing_torn"
+)
+
+func (w walk) ways() []string {
+	d := w.decision()
+	return named([]condition{
+		{Elsewhere, w.says("arrived_from", "elsewhere")},
+		{HourUnknown, w.Born < 0},
+		{ExamRefused, w.refused()},
+		{RepairRefused, w.says("consent_repair", "declined")},
+		{GenitalCutting, w.says("genital_cutting", "yes")},
+		{Refer, d == "refer"},
+		{CannotTravel, d == "cannot_travel"},
+		{LeaveOpen, d == "leave_open"},
+		{NothingTorn, w.nothingTorn()},
+	})
+}
+
+// The warnings.
+const (
+	NotFirm          = "not_firm"
+	PlacentaIn       = "placenta_in"
+	PlacentaDoubtful = "placenta_doubtful" // not complete, or unsure
+	Bleeding         = "bleeding"
+	NotWell          = "not_well"
+	NoOperator       = "no_operator" // repair here was chosen, and it needs a trained operator
+	TamponInside     = "tampon_inside"
+	CountOpen        = "count_open"
+	PieceMissing     = "piece_missing" // searched for, and not found
+	StitchInRectum   = "stitch_in_rectum"
+	OddClock         = "odd_clock"
+)
+
+func (w walk) warnings() []string {
+	firm, bleeding := w.latest("uterus_firm", "final_firm"), w.latest("bleeding_looked", "final_bleeding")
+	wanted := w.answer("decision", w.GradeChanged)
+	return named([]condition{
+		{NotFirm, firm == "no"},
+		{PlacentaIn, w.says("placenta_out", "no")},
+		{PlacentaDoubtful, w.says("placenta_complete", "no", "unsure")},
+		{Bleeding, bleeding == "heavy" || bleeding == "unsure"},
+		{NotWell, w.says("early_check", "not_well")},
+		{NoOperator, wanted != nil && wanted.Value == "repair_here" && w.decision() == ""},
+		{TamponInside, w.says("tampon", "in", "left")},
+		{CountOpen, len(w.Counts) > 0 && len(w.askCountOut()) > 0},
+		{PieceMissing, w.saysAfter(w.lastCount(), "final_count_search", "not_found") && !w.Reconciled},
+		{StitchInRectum, w.saysAfter(w.lastStitch(), "stitch_felt", "yes")},
+		{OddClock, w.oddClock()},
+	})
+}
+
+// latest is the later of two answers to what is asked twice.
+func (w walk) latest(first, second string) string {
+	a, b := w.answer(first, -1), w.answer(second, -1)
+	switch {
+	case a == nil && b == nil:
+		return ""
+	case b == nil || a != nil && a.Place > b.Place:
+		return a.Value
+	}
+	return b.Value
+}
+
+type condition struct {
+	key   string
+	holds bool
+}
+
+func named(list []condition) (keys []string) {
+	for _, c := range list {
+		if c.holds {
+			keys = append(keys, c.key)
+		}
+	}
+	return keys
+}
+
+// was is the grade that the decision rested on, or the last one while nothing
+// is decided.
+func (w walk) was() *Note {
+	decided := w.place("decision")
+	for i := len(w.Notes) - 1; i >= 0; i-- {
+		if decided < 0 || w.Notes[i].Place < decided {
+			return &w.Notes[i]
+		}
+	}
+	return nil
+}
+
+// changed says what is not as it was.
+func (w walk) changed(was *Note) []string {
+	if was == nil {
+		return nil
+	}
+	a, b := was.Findings, w.Findings
+	return named([]condition{
+		{tear.PerinealSkin, a.PerinealSkin != b.PerinealSkin},
+		{tear.VaginalMucosa, a.VaginalMucosa != b.VaginalMucosa},
+		{tear.PerinealMuscle, a.PerinealMuscle != b.PerinealMuscle},
+		{tear.ExternalSphincter, a.ExternalSphincter != b.ExternalSphincter},
+		{tear.InternalSphincter, a.InternalSphincter != b.InternalSphincter},
+		{tear.AnorectalMucosa, a.AnorectalMucosa != b.AnorectalMucosa},
+		{tear.RectalExamination, a.RectalExam != b.RectalExam},
+		{tear.Episiotomy, a.Episiotomy != b.Episiotomy},
+		{"grade", was.Verdict.Grade != w.Verdict.Grade},
+		{"treat_as", was.Verdict.TreatAs != w.Verdict.TreatAs},
+		{"buttonhole", was.Verdict.Buttonhole != w.Verdict.Buttonhole},
+	})
+}
