@@ -12,7 +12,9 @@ const (
 	safe  = "uterus_firm placenta bowl pulse pressure light position consent warm_compress hands_on slow_crowning wait"
 	count = "swab needle tampon forceps needle_holder scissors clamp artery_clip retractor suture syringe other"
 	after = "wash front_to_back change_pad drink_fibre pain_tablet pass_urine no_pushing no_lifting pelvic_floor breastfeeding come_back" +
-		" bad_smell heavy_bleeding leaking wound_open headache sad go_to_hospital"
+		" cool wash_hands rest nothing_inside company medicine" +
+		" bad_smell heavy_bleeding leaking wound_open headache sad go_to_hospital" +
+		" hard_breathing chest_pain calf_pain no_urine more_pain"
 	travel = "lie_on_side press_pad drip referral_note transport"
 )
 
@@ -48,9 +50,11 @@ var sheets = sync.OnceValue(func() map[string]string {
 // other.
 //
 // At home: wash, front_to_back, change_pad, drink_fibre, pain_tablet,
-// pass_urine, no_pushing, no_lifting, pelvic_floor, breastfeeding, come_back.
+// pass_urine, no_pushing, no_lifting, pelvic_floor, breastfeeding, come_back,
+// cool, wash_hands, rest, nothing_inside, company, medicine.
 // Danger signs: fever, fits, bad_smell, heavy_bleeding, leaking, wound_open,
-// headache, sad, and go_to_hospital.
+// headache, sad, hard_breathing, chest_pain, calf_pain, no_urine, more_pain,
+// and go_to_hospital.
 //
 // On the way: lie_on_side, press_pad, drip, referral_note, transport.
 func Icon(name string) string {
