@@ -63,26 +63,33 @@ func openBirth(c *Companion, r *OpenRequest) (reply, error) {
 }
 
 func (c *Companion) bornAt(r *OpenRequest) (ms int64, known bool, err error) {
-	now := c.host.Wall()
 	switch r.Born {
 	case "now":
-		return now.UnixMilli(), true, nil
+		return c.host.Wall().UnixMilli(), true, nil
 	case "not_known":
 		return 0, false, nil
 	case "at":
 	default:
 		return 0, false, &Fault{Code: FaultWord, Field: "born", Detail: r.Born}
 	}
-	at, err := time.Parse(time.RFC3339, r.BornAt)
+	ms, err = c.pastHour("born_at", r.BornAt)
+	return ms, err == nil, err
+}
+
+// pastHour reads an hour that somebody told: it has passed, and not too long
+// ago.
+func (c *Companion) pastHour(field, s string) (ms int64, err error) {
+	now := c.host.Wall()
+	at, err := time.Parse(time.RFC3339, s)
 	switch {
 	case err != nil:
-		return 0, false, &Fault{Code: FaultTime, Field: "born_at", Detail: r.BornAt}
+		return 0, &Fault{Code: FaultTime, Field: field, Detail: s}
 	case at.After(now.Add(clockSlack)):
-		return 0, false, &Fault{Code: FaultTimeInFuture, Field: "born_at", Detail: r.BornAt}
+		return 0, &Fault{Code: FaultTimeInFuture, Field: field, Detail: s}
 	case now.Sub(at) > MaxBirthAge:
-		return 0, false, &Fault{Code: FaultTimeTooLongAgo, Field: "born_at", Detail: r.BornAt}
+		return 0, &Fault{Code: FaultTimeTooLongAgo, Field: field, Detail: s}
 	}
-	return at.UnixMilli(), true, nil
+	return at.UnixMilli(), nil
 }
 
 func closeBirth(c *Companion, r *BirthRequest) (reply, error) {

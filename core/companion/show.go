@@ -18,14 +18,16 @@ func listBirths(c *Companion, _ *Nothing) (reply, error) {
 		if !b.Closed {
 			out.Open++
 		}
-		out.Births = append(out.Births, summary(b))
+		out.Births = append(out.Births, c.summary(b))
 	}
 	return out, nil
 }
 
-func summary(b *birth.Birth) BirthSummary {
+func (c *Companion) summary(b *birth.Birth) BirthSummary {
 	v := verdictOf(b)
+	where, overdue := c.where(b)
 	return BirthSummary{
+		Where: where, Overdue: overdue,
 		Birth: b.ID, Number: b.Number, Bed: b.Bed, OpenedAt: stamp(b.OpenedAt), BornAt: bornStamp(b),
 		Closed: b.Closed, Stage: stage(b), Grade: v.Grade.String(), TreatAs: v.TreatAs.String(), Examined: examined(b),
 	}
@@ -83,8 +85,12 @@ func showBirth(c *Companion, r *BirthRequest) (reply, error) {
 	for _, d := range b.Doses {
 		out.Doses = append(out.Doses, given(d))
 	}
+	path, facts := c.path(b)
+	out.Where, out.Overdue = whereIn(b, path)
+	showWay(out, b)
+	showCounts := facts.OutKnown()
 	for _, l := range b.Log {
-		out.Log = append(out.Log, logged(l))
+		out.Log = append(out.Log, logged(l, showCounts))
 		c.noteLast(out, b, l)
 	}
 	return out, nil
@@ -141,7 +147,7 @@ func doseShown(d *birth.Dose) DoseReply {
 }
 
 // logged turns an event into the words of its line.
-func logged(r birth.Record) LogEntry {
+func logged(r birth.Record, showCounts bool) LogEntry {
 	e := r.Event
 	l := LogEntry{Event: e.ID(), At: stamp(e.Wall), Kind: e.Kind}
 	if r.Newer {
@@ -167,6 +173,7 @@ func logged(r birth.Record) LogEntry {
 		l.Value = amount.Mass(e.LimitNoted.Micrograms).Milligrams()
 	}
 	loggedDose(&l, e)
+	loggedWay(&l, e, showCounts)
 	return l
 }
 

@@ -29,6 +29,9 @@ var topics = map[string]topicFunc{
 	"repair.plan":            topic(planRepair),
 	"aftercare.plan":         topic(planAftercare),
 
+	"course.questions": topic(courseQuestions),
+	"course.walk":      topic(courseWalk),
+
 	"guide.page":    topic(guidePage),
 	"guide.choices": topic(guideChoices),
 
@@ -46,10 +49,17 @@ var topics = map[string]topicFunc{
 	"birth.note_limit":   topic(noteLimit),
 	"birth.inject":       topic(inject),
 	"birth.correct_dose": topic(correctDose),
+	"birth.answer":       topic(answerQuestion),
+	"birth.count":        topic(countItems),
+	"birth.counts":       topic(compareCounts),
+	"birth.layer":        topic(closeLayer),
+	"birth.visit":        topic(planVisit),
 }
 
 // keepsRecords says whether a topic rests on what the journal holds.
-func keepsRecords(topic string) bool { return strings.HasPrefix(topic, "birth.") }
+func keepsRecords(topic string) bool {
+	return strings.HasPrefix(topic, "birth.") || topic == "course.walk"
+}
 
 // Topics lists the names of all topics, for tests that must cover each.
 func Topics() []string {

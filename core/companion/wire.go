@@ -288,26 +288,35 @@ type BirthSummary struct {
 	Grade    string `msg:"grade"`
 	TreatAs  string `msg:"treat_as"`
 	Examined int    `msg:"examined"`
+	// Where is the stage of the way, "done" or "closed"; Overdue the timers
+	// that should have been seen to.
+	Where   string   `msg:"where"`
+	Overdue []string `msg:"overdue"`
 }
 
 type BirthReply struct {
-	Birth           string       `msg:"birth"`
-	Number          string       `msg:"number"`
-	Bed             string       `msg:"bed,omitempty"`
-	OpenedAt        string       `msg:"opened_at"`
-	BornAt          string       `msg:"born_at,omitempty"`
-	Closed          bool         `msg:"closed"`
-	Findings        GradeRequest `msg:"findings"`
-	EpisiotomyAsked bool         `msg:"episiotomy_asked"`
-	WeightKg        string       `msg:"weight_kg,omitempty"`
-	HeightCm        int          `msg:"height_cm,omitempty"`
-	NotWeighed      bool         `msg:"not_weighed"`
-	Prior           string       `msg:"prior,omitempty"`
-	Doses           []DoseReply  `msg:"doses"`
-	GradeNoted      *NotedGrade  `msg:"grade_noted,omitempty"`
-	LimitNoted      *NotedLimit  `msg:"limit_noted,omitempty"`
-	Log             []LogEntry   `msg:"log"`
-	Newer           int          `msg:"newer"`
+	Birth           string         `msg:"birth"`
+	Number          string         `msg:"number"`
+	Bed             string         `msg:"bed,omitempty"`
+	OpenedAt        string         `msg:"opened_at"`
+	BornAt          string         `msg:"born_at,omitempty"`
+	Closed          bool           `msg:"closed"`
+	Findings        GradeRequest   `msg:"findings"`
+	EpisiotomyAsked bool           `msg:"episiotomy_asked"`
+	WeightKg        string         `msg:"weight_kg,omitempty"`
+	HeightCm        int            `msg:"height_cm,omitempty"`
+	NotWeighed      bool           `msg:"not_weighed"`
+	Prior           string         `msg:"prior,omitempty"`
+	Doses           []DoseReply    `msg:"doses"`
+	GradeNoted      *NotedGrade    `msg:"grade_noted,omitempty"`
+	LimitNoted      *NotedLimit    `msg:"limit_noted,omitempty"`
+	Log             []LogEntry     `msg:"log"`
+	Newer           int            `msg:"newer"`
+	Where           string         `msg:"where"`
+	Overdue         []string       `msg:"overdue"`
+	Answers         []AnswerReply  `msg:"answers"`
+	Layers          []LayerReply   `msg:"layers"`
+	Visits          []PlannedVisit `msg:"visits"`
 }
 
 type DoseReply struct {
@@ -358,6 +367,9 @@ type LogEntry struct {
 	Value string     `msg:"value,omitempty"`
 	Dose  *DoseReply `msg:"dose,omitempty"`
 	Void  bool       `msg:"void,omitempty"`
+	// Counted are the numbers of a count; absent while something is still to
+	// be counted out, because the number out is counted first.
+	Counted []CountLine `msg:"counted,omitempty"`
 }
 
 // SavedReply says that the event is flushed: what the screen shows as saved

@@ -380,8 +380,8 @@ func (z *BirthList) Msgsize() (s int) {
 func (z *BirthReply) MarshalMsg(b []byte) (o []byte, err error) {
 	o = msgp.Require(b, z.Msgsize())
 	// check for omitted fields
-	zb0001Len := uint32(17)
-	var zb0001Mask uint32 /* 17 bits */
+	zb0001Len := uint32(22)
+	var zb0001Mask uint32 /* 22 bits */
 	_ = zb0001Mask
 	if z.Bed == "" {
 		zb0001Len--
@@ -515,6 +515,45 @@ func (z *BirthReply) MarshalMsg(b []byte) (o []byte, err error) {
 		// string "newer"
 		o = append(o, 0xa5, 0x6e, 0x65, 0x77, 0x65, 0x72)
 		o = msgp.AppendInt(o, z.Newer)
+		// string "where"
+		o = append(o, 0xa5, 0x77, 0x68, 0x65, 0x72, 0x65)
+		o = msgp.AppendString(o, z.Where)
+		// string "overdue"
+		o = append(o, 0xa7, 0x6f, 0x76, 0x65, 0x72, 0x64, 0x75, 0x65)
+		o = msgp.AppendArrayHeader(o, uint32(len(z.Overdue)))
+		for za0003 := range z.Overdue {
+			o = msgp.AppendString(o, z.Overdue[za0003])
+		}
+		// string "answers"
+		o = append(o, 0xa7, 0x61, 0x6e, 0x73, 0x77, 0x65, 0x72, 0x73)
+		o = msgp.AppendArrayHeader(o, uint32(len(z.Answers)))
+		for za0004 := range z.Answers {
+			o, err = z.Answers[za0004].MarshalMsg(o)
+			if err != nil {
+				err = msgp.WrapError(err, "Answers", za0004)
+				return
+			}
+		}
+		// string "layers"
+		o = append(o, 0xa6, 0x6c, 0x61, 0x79, 0x65, 0x72, 0x73)
+		o = msgp.AppendArrayHeader(o, uint32(len(z.Layers)))
+		for za0005 := range z.Layers {
+			o, err = z.Layers[za0005].MarshalMsg(o)
+			if err != nil {
+				err = msgp.WrapError(err, "Layers", za0005)
+				return
+			}
+		}
+		// string "visits"
+		o = append(o, 0xa6, 0x76, 0x69, 0x73, 0x69, 0x74, 0x73)
+		o = msgp.AppendArrayHeader(o, uint32(len(z.Visits)))
+		for za0006 := range z.Visits {
+			o, err = z.Visits[za0006].MarshalMsg(o)
+			if err != nil {
+				err = msgp.WrapError(err, "Visits", za0006)
+				return
+			}
+		}
 	}
 	return
 }
@@ -687,6 +726,88 @@ func (z *BirthReply) UnmarshalMsg(bts []byte) (o []byte, err error) {
 				err = msgp.WrapError(err, "Newer")
 				return
 			}
+		case "where":
+			z.Where, bts, err = msgp.ReadStringBytes(bts)
+			if err != nil {
+				err = msgp.WrapError(err, "Where")
+				return
+			}
+		case "overdue":
+			var zb0004 uint32
+			zb0004, bts, err = msgp.ReadArrayHeaderBytes(bts)
+			if err != nil {
+				err = msgp.WrapError(err, "Overdue")
+				return
+			}
+			if cap(z.Overdue) >= int(zb0004) {
+				z.Overdue = (z.Overdue)[:zb0004]
+			} else {
+				z.Overdue = make([]string, zb0004)
+			}
+			for za0003 := range z.Overdue {
+				z.Overdue[za0003], bts, err = msgp.ReadStringBytes(bts)
+				if err != nil {
+					err = msgp.WrapError(err, "Overdue", za0003)
+					return
+				}
+			}
+		case "answers":
+			var zb0005 uint32
+			zb0005, bts, err = msgp.ReadArrayHeaderBytes(bts)
+			if err != nil {
+				err = msgp.WrapError(err, "Answers")
+				return
+			}
+			if cap(z.Answers) >= int(zb0005) {
+				z.Answers = (z.Answers)[:zb0005]
+			} else {
+				z.Answers = make([]AnswerReply, zb0005)
+			}
+			for za0004 := range z.Answers {
+				bts, err = z.Answers[za0004].UnmarshalMsg(bts)
+				if err != nil {
+					err = msgp.WrapError(err, "Answers", za0004)
+					return
+				}
+			}
+		case "layers":
+			var zb0006 uint32
+			zb0006, bts, err = msgp.ReadArrayHeaderBytes(bts)
+			if err != nil {
+				err = msgp.WrapError(err, "Layers")
+				return
+			}
+			if cap(z.Layers) >= int(zb0006) {
+				z.Layers = (z.Layers)[:zb0006]
+			} else {
+				z.Layers = make([]LayerReply, zb0006)
+			}
+			for za0005 := range z.Layers {
+				bts, err = z.Layers[za0005].UnmarshalMsg(bts)
+				if err != nil {
+					err = msgp.WrapError(err, "Layers", za0005)
+					return
+				}
+			}
+		case "visits":
+			var zb0007 uint32
+			zb0007, bts, err = msgp.ReadArrayHeaderBytes(bts)
+			if err != nil {
+				err = msgp.WrapError(err, "Visits")
+				return
+			}
+			if cap(z.Visits) >= int(zb0007) {
+				z.Visits = (z.Visits)[:zb0007]
+			} else {
+				z.Visits = make([]PlannedVisit, zb0007)
+			}
+			for za0006 := range z.Visits {
+				bts, err = z.Visits[za0006].UnmarshalMsg(bts)
+				if err != nil {
+					err = msgp.WrapError(err, "Visits", za0006)
+					return
+				}
+			}
 		default:
 			bts, err = msgp.Skip(bts)
 			if err != nil {
@@ -721,7 +842,22 @@ func (z *BirthReply) Msgsize() (s int) {
 	for za0002 := range z.Log {
 		s += z.Log[za0002].Msgsize()
 	}
-	s += 6 + msgp.IntSize
+	s += 6 + msgp.IntSize + 6 + msgp.StringPrefixSize + len(z.Where) + 8 + msgp.ArrayHeaderSize
+	for za0003 := range z.Overdue {
+		s += msgp.StringPrefixSize + len(z.Overdue[za0003])
+	}
+	s += 8 + msgp.ArrayHeaderSize
+	for za0004 := range z.Answers {
+		s += z.Answers[za0004].Msgsize()
+	}
+	s += 7 + msgp.ArrayHeaderSize
+	for za0005 := range z.Layers {
+		s += z.Layers[za0005].Msgsize()
+	}
+	s += 7 + msgp.ArrayHeaderSize
+	for za0006 := range z.Visits {
+		s += z.Visits[za0006].Msgsize()
+	}
 	return
 }
 
@@ -781,8 +917,8 @@ func (z BirthRequest) Msgsize() (s int) {
 func (z *BirthSummary) MarshalMsg(b []byte) (o []byte, err error) {
 	o = msgp.Require(b, z.Msgsize())
 	// check for omitted fields
-	zb0001Len := uint32(10)
-	var zb0001Mask uint16 /* 10 bits */
+	zb0001Len := uint32(12)
+	var zb0001Mask uint16 /* 12 bits */
 	_ = zb0001Mask
 	if z.Bed == "" {
 		zb0001Len--
@@ -831,6 +967,15 @@ func (z *BirthSummary) MarshalMsg(b []byte) (o []byte, err error) {
 		// string "examined"
 		o = append(o, 0xa8, 0x65, 0x78, 0x61, 0x6d, 0x69, 0x6e, 0x65, 0x64)
 		o = msgp.AppendInt(o, z.Examined)
+		// string "where"
+		o = append(o, 0xa5, 0x77, 0x68, 0x65, 0x72, 0x65)
+		o = msgp.AppendString(o, z.Where)
+		// string "overdue"
+		o = append(o, 0xa7, 0x6f, 0x76, 0x65, 0x72, 0x64, 0x75, 0x65)
+		o = msgp.AppendArrayHeader(o, uint32(len(z.Overdue)))
+		for za0001 := range z.Overdue {
+			o = msgp.AppendString(o, z.Overdue[za0001])
+		}
 	}
 	return
 }
@@ -913,6 +1058,31 @@ func (z *BirthSummary) UnmarshalMsg(bts []byte) (o []byte, err error) {
 				err = msgp.WrapError(err, "Examined")
 				return
 			}
+		case "where":
+			z.Where, bts, err = msgp.ReadStringBytes(bts)
+			if err != nil {
+				err = msgp.WrapError(err, "Where")
+				return
+			}
+		case "overdue":
+			var zb0002 uint32
+			zb0002, bts, err = msgp.ReadArrayHeaderBytes(bts)
+			if err != nil {
+				err = msgp.WrapError(err, "Overdue")
+				return
+			}
+			if cap(z.Overdue) >= int(zb0002) {
+				z.Overdue = (z.Overdue)[:zb0002]
+			} else {
+				z.Overdue = make([]string, zb0002)
+			}
+			for za0001 := range z.Overdue {
+				z.Overdue[za0001], bts, err = msgp.ReadStringBytes(bts)
+				if err != nil {
+					err = msgp.WrapError(err, "Overdue", za0001)
+					return
+				}
+			}
 		default:
 			bts, err = msgp.Skip(bts)
 			if err != nil {
@@ -927,7 +1097,10 @@ func (z *BirthSummary) UnmarshalMsg(bts []byte) (o []byte, err error) {
 
 // Msgsize returns an upper bound estimate of the number of bytes occupied by the serialized message
 func (z *BirthSummary) Msgsize() (s int) {
-	s = 1 + 6 + msgp.StringPrefixSize + len(z.Birth) + 7 + msgp.StringPrefixSize + len(z.Number) + 4 + msgp.StringPrefixSize + len(z.Bed) + 10 + msgp.StringPrefixSize + len(z.OpenedAt) + 8 + msgp.StringPrefixSize + len(z.BornAt) + 7 + msgp.BoolSize + 6 + msgp.StringPrefixSize + len(z.Stage) + 6 + msgp.StringPrefixSize + len(z.Grade) + 9 + msgp.StringPrefixSize + len(z.TreatAs) + 9 + msgp.IntSize
+	s = 1 + 6 + msgp.StringPrefixSize + len(z.Birth) + 7 + msgp.StringPrefixSize + len(z.Number) + 4 + msgp.StringPrefixSize + len(z.Bed) + 10 + msgp.StringPrefixSize + len(z.OpenedAt) + 8 + msgp.StringPrefixSize + len(z.BornAt) + 7 + msgp.BoolSize + 6 + msgp.StringPrefixSize + len(z.Stage) + 6 + msgp.StringPrefixSize + len(z.Grade) + 9 + msgp.StringPrefixSize + len(z.TreatAs) + 9 + msgp.IntSize + 6 + msgp.StringPrefixSize + len(z.Where) + 8 + msgp.ArrayHeaderSize
+	for za0001 := range z.Overdue {
+		s += msgp.StringPrefixSize + len(z.Overdue[za0001])
+	}
 	return
 }
 
@@ -3724,8 +3897,8 @@ func (z *InjectRequest) Msgsize() (s int) {
 func (z *LogEntry) MarshalMsg(b []byte) (o []byte, err error) {
 	o = msgp.Require(b, z.Msgsize())
 	// check for omitted fields
-	zb0001Len := uint32(7)
-	var zb0001Mask uint8 /* 7 bits */
+	zb0001Len := uint32(8)
+	var zb0001Mask uint8 /* 8 bits */
 	_ = zb0001Mask
 	if z.Name == "" {
 		zb0001Len--
@@ -3742,6 +3915,10 @@ func (z *LogEntry) MarshalMsg(b []byte) (o []byte, err error) {
 	if z.Void == false {
 		zb0001Len--
 		zb0001Mask |= 0x40
+	}
+	if z.Counted == nil {
+		zb0001Len--
+		zb0001Mask |= 0x80
 	}
 	// variable map header, size zb0001Len
 	o = append(o, 0x80|uint8(zb0001Len))
@@ -3784,6 +3961,18 @@ func (z *LogEntry) MarshalMsg(b []byte) (o []byte, err error) {
 			// string "void"
 			o = append(o, 0xa4, 0x76, 0x6f, 0x69, 0x64)
 			o = msgp.AppendBool(o, z.Void)
+		}
+		if (zb0001Mask & 0x80) == 0 { // if not omitted
+			// string "counted"
+			o = append(o, 0xa7, 0x63, 0x6f, 0x75, 0x6e, 0x74, 0x65, 0x64)
+			o = msgp.AppendArrayHeader(o, uint32(len(z.Counted)))
+			for za0001 := range z.Counted {
+				o, err = z.Counted[za0001].MarshalMsg(o)
+				if err != nil {
+					err = msgp.WrapError(err, "Counted", za0001)
+					return
+				}
+			}
 		}
 	}
 	return
@@ -3860,6 +4049,25 @@ func (z *LogEntry) UnmarshalMsg(bts []byte) (o []byte, err error) {
 				err = msgp.WrapError(err, "Void")
 				return
 			}
+		case "counted":
+			var zb0002 uint32
+			zb0002, bts, err = msgp.ReadArrayHeaderBytes(bts)
+			if err != nil {
+				err = msgp.WrapError(err, "Counted")
+				return
+			}
+			if cap(z.Counted) >= int(zb0002) {
+				z.Counted = (z.Counted)[:zb0002]
+			} else {
+				z.Counted = make([]CountLine, zb0002)
+			}
+			for za0001 := range z.Counted {
+				bts, err = z.Counted[za0001].UnmarshalMsg(bts)
+				if err != nil {
+					err = msgp.WrapError(err, "Counted", za0001)
+					return
+				}
+			}
 		default:
 			bts, err = msgp.Skip(bts)
 			if err != nil {
@@ -3880,7 +4088,10 @@ func (z *LogEntry) Msgsize() (s int) {
 	} else {
 		s += z.Dose.Msgsize()
 	}
-	s += 5 + msgp.BoolSize
+	s += 5 + msgp.BoolSize + 8 + msgp.ArrayHeaderSize
+	for za0001 := range z.Counted {
+		s += z.Counted[za0001].Msgsize()
+	}
 	return
 }
 

@@ -1,0 +1,248 @@
+package companion
+
+import (
+	"slices"
+	"strconv"
+	"time"
+
+	"fourchette/core/birth"
+	"fourchette/core/course"
+	"fourchette/core/repair"
+	"fourchette/core/supplies"
+)
+
+// The codes of the way.
+const (
+	FaultQuestionUnknown = "question_unknown" // not in the table
+	FaultAnswerKind      = "answer_kind"      // the question takes another kind of answer, or more than one was given
+	FaultOutOfRange      = "out_of_range"     // a slip of the finger
+	FaultItemUnknown     = "item_unknown"     // nothing that is counted
+	FaultItemTwice       = "item_twice"       // the same thing twice in one count
+	FaultConfirmLower    = "confirm_lower"    // fewer than were counted in before: look in her and around, then confirm
+	FaultLayerUnknown    = "layer_unknown"    // no such layer
+)
+
+func answerQuestion(c *Companion, r *AnswerRequest) (reply, error) {
+	if _, err := c.openRecord(r.Birth); err != nil {
+		return nil, err
+	}
+	q, found := course.Find(r.Question)
+	if !found {
+		return nil, &Fault{Code: FaultQuestionUnknown, Field: "question", Detail: r.Question}
+	}
+	a, err := c.answerTo(q, r)
+	if err != nil {
+		return nil, err
+	}
+	a.Question = q.Key
+	return saved(c.write(r.Birth, birth.KindAnswer, func(e *birth.Event) { e.Answer = a }))
+}
+
+// answerTo reads the one answer of a request, as the question takes it.
+func (c *Companion) answerTo(q course.Question, r *AnswerRequest) (*birth.Answer, error) {
+	given := 0
+	for _, is := range []bool{r.Value != "", r.Number != nil, r.At != "", r.Text != "", r.TakeBack} {
+		if is {
+			given++
+		}
+	}
+	wrong := &Fault{Code: FaultAnswerKind, Field: "question", Detail: q.Kind}
+	switch {
+	case given == 0:
+		return nil, &Fault{Code: FaultKeyMissing, Field: "value"}
+	case given > 1:
+		return nil, wrong
+	case r.TakeBack:
+		return &birth.Answer{Kind: birth.AnswerTakenBack}, nil
+	case r.Value != "":
+		if !slices.Contains(q.Words, r.Value) {
+			return nil, &Fault{Code: FaultWord, Field: "value", Detail: r.Value}
+		}
+		return &birth.Answer{Kind: birth.AnswerChoice, Value: r.Value}, nil
+	case r.Number != nil && q.Kind == course.Number:
+		if !q.Takes(int64(*r.Number)) {
+			return nil, &Fault{Code: FaultOutOfRange, Field: "number", Detail: strconv.Itoa(*r.Number)}
+		}
+		return &birth.Answer{Kind: birth.AnswerNumber, Number: int64(*r.Number)}, nil
+	case r.At != "" && q.Kind == course.Time:
+		at, err := c.pastHour("at", r.At)
+		return &birth.Answer{Kind: birth.AnswerTime, At: at}, err
+	case r.Text != "" && q.Kind == course.Text:
+		if int64(len(r.Text)) > q.Most {
+			return nil, &Fault{Code: FaultFieldTooLong, Field: "text", Detail: r.Text}
+		}
+		return &birth.Answer{Kind: birth.AnswerText, Text: r.Text}, nil
+	}
+	return nil, wrong
+}
+
+// kinds is what may be counted, in the order of the lay-out.
+var kinds = []string{
+	supplies.Swab, supplies.Needle, supplies.Tampon, supplies.Syringe, supplies.Suture, supplies.NeedleHolder,
+	supplies.Forceps, supplies.Scissors, supplies.Clamp, supplies.ArteryClip, supplies.Retractor, supplies.Other,
+}
+
+// mostPieces is a slip of the finger from there on, as in core/supplies.
+const mostPieces = 999
+
+func countItems(c *Companion, r *CountRequest) (reply, error) {
+	b, err := c.openRecord(r.Birth)
+	if err != nil {
+		return nil, err
+	}
+	switch r.Phase {
+	case birth.CountIn, birth.CountAdded, birth.CountOut:
+	default:
+		return nil, &Fault{Code: FaultWord, Field: "phase", Detail: r.Phase}
+	}
+	if len(r.Items) == 0 {
+		return nil, &Fault{Code: FaultKeyMissing, Field: "items"}
+	}
+	before := c.facts(b).Tallies()
+	count := &birth.Count{Phase: r.Phase}
+	for i, line := range r.Items {
+		if err := countable(line, r.Items[:i], "items."+strconv.Itoa(i)); err != nil {
+			return nil, err
+		}
+		if r.Phase == birth.CountIn && !r.Confirmed && fewer(line, before) {
+			return nil, &Fault{Code: FaultConfirmLower, Field: "items." + strconv.Itoa(i) + ".n", Detail: line.Item}
+		}
+		count.Items = append(count.Items, birth.CountItem(line))
+	}
+	return saved(c.write(r.Birth, birth.KindCount, func(e *birth.Event) { e.Count = count }))
+}
+
+func countable(line CountLine, before []CountLine, field string) error {
+	switch {
+	case !slices.Contains(kinds, line.Item):
+		return &Fault{Code: FaultItemUnknown, Field: field + ".item", Detail: line.Item}
+	case line.N < 0 || line.N > mostPieces:
+		return &Fault{Code: FaultOutOfRange, Field: field + ".n", Detail: strconv.Itoa(line.N)}
+	case slices.ContainsFunc(before, func(o CountLine) bool { return o.Item == line.Item }):
+		return &Fault{Code: FaultItemTwice, Field: field + ".item", Detail: line.Item}
+	}
+	return nil
+}
+
+// fewer: a count in that is put right downwards could hide what is in her.
+func fewer(line CountLine, before []course.Tally) bool {
+	return slices.ContainsFunc(before, func(t course.Tally) bool { return t.Item == line.Item && line.N < t.In })
+}
+
+func compareCounts(c *Companion, r *BirthRequest) (reply, error) {
+	b, err := c.birth(r.Birth)
+	if err != nil {
+		return nil, err
+	}
+	p, f := c.path(b)
+	out := &CountsReply{Kinds: kinds, Compared: f.OutKnown()}
+	for _, g := range p.Gates {
+		if g.Key == course.CountedIn {
+			out.CountedIn = g.State == course.GatePassed
+		}
+	}
+	for _, t := range f.Tallies() {
+		out.ToCount = append(out.ToCount, t.Item)
+		if !t.OutKnown {
+			out.OutOpen = append(out.OutOpen, t.Item)
+		}
+		if out.Compared {
+			out.Items = append(out.Items, CountedLine{Item: t.Item, In: t.In, Out: t.Out, Left: t.Left})
+		}
+	}
+	if !out.Compared {
+		return out, nil
+	}
+	result, err := compared(f)
+	if err != nil {
+		return nil, err
+	}
+	out.Complete = f.Reconciled
+	out.Missing, out.Extra, out.NotCounted = pieces(result.Missing), pieces(result.Extra), result.NotCounted
+	return out, nil
+}
+
+func pieces(list []supplies.ItemCount) (out []PieceReply) {
+	for _, p := range list {
+		out = append(out, PieceReply{Item: p.Item, Count: p.N})
+	}
+	return out
+}
+
+// layers are the keys that may be closed.
+var layers = []string{
+	repair.AnorectalMucosa, repair.InternalSphincter, repair.ExternalSphincter,
+	repair.VaginalMucosa, repair.PerinealMuscle, repair.PerinealSkin,
+}
+
+func closeLayer(c *Companion, r *LayerRequest) (reply, error) {
+	if _, err := c.openRecord(r.Birth); err != nil {
+		return nil, err
+	}
+	if !slices.Contains(layers, r.Layer) {
+		return nil, &Fault{Code: FaultLayerUnknown, Field: "layer", Detail: r.Layer}
+	}
+	return saved(c.write(r.Birth, birth.KindLayer, func(e *birth.Event) { e.Layer = &birth.Layer{Layer: r.Layer, Done: r.Done} }))
+}
+
+func planVisit(c *Companion, r *VisitRequest) (reply, error) {
+	if _, err := c.openRecord(r.Birth); err != nil {
+		return nil, err
+	}
+	if _, err := time.Parse(time.DateOnly, r.Date); err != nil {
+		return nil, &Fault{Code: FaultTime, Field: "date", Detail: r.Date}
+	}
+	return saved(c.write(r.Birth, birth.KindVisit, func(e *birth.Event) {
+		e.Visit = &birth.Visit{Key: r.Key, Date: r.Date, Confirmed: r.Confirmed}
+	}))
+}
+
+// showWay shows what stands of the way.
+func showWay(out *BirthReply, b *birth.Birth) {
+	for _, a := range b.Answers {
+		shown := AnswerReply{Question: a.Question, Value: a.Value, At: stamp(a.At), Text: a.Text, Said: stamp(a.Wall)}
+		if a.Kind == birth.AnswerNumber {
+			shown.Number = &a.Number
+		}
+		out.Answers = append(out.Answers, shown)
+	}
+	for _, l := range b.Layers {
+		out.Layers = append(out.Layers, LayerReply{Layer: l.Layer.Layer, Done: l.Done, At: stamp(l.Wall)})
+	}
+	for _, v := range b.Visits {
+		out.Visits = append(out.Visits, PlannedVisit{Key: v.Key, Date: v.Date, Confirmed: v.Confirmed})
+	}
+}
+
+// loggedWay writes an event of the way as a line of the record.
+func loggedWay(l *LogEntry, e birth.Event, showCounts bool) {
+	switch {
+	case e.Answer != nil:
+		l.Name, l.Value = e.Answer.Question, answered(e.Answer)
+	case e.Count != nil:
+		l.Name = e.Count.Phase
+		for _, it := range e.Count.Items {
+			if showCounts {
+				l.Counted = append(l.Counted, CountLine(it))
+			}
+		}
+	case e.Layer != nil:
+		l.Name, l.Value = e.Layer.Layer, yesNo(e.Layer.Done)
+	case e.Visit != nil:
+		l.Name, l.Value = e.Visit.Key, e.Visit.Date
+	}
+}
+
+func answered(a *birth.Answer) string {
+	switch a.Kind {
+	case birth.AnswerChoice:
+		return a.Value
+	case birth.AnswerNumber:
+		return strconv.FormatInt(a.Number, 10)
+	case birth.AnswerTime:
+		return stamp(a.At)
+	case birth.AnswerText:
+		return a.Text
+	}
+	return a.Kind
+}

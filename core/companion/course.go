@@ -1,0 +1,184 @@
+package companion
+
+import (
+	"time"
+
+	"fourchette/core/birth"
+	"fourchette/core/course"
+	"fourchette/core/repair"
+	"fourchette/core/supplies"
+	"fourchette/core/tear"
+)
+
+func courseQuestions(_ *Companion, r *StageRequest) (reply, error) {
+	out := &QuestionsReply{}
+	for _, q := range course.Questions() {
+		if r.Stage != "" && r.Stage != q.Stage {
+			continue
+		}
+		out.Questions = append(out.Questions, QuestionReply{
+			Key: q.Key, Stage: q.Stage, Kind: q.Kind, Words: q.Words, Needed: q.Needed,
+			Least: int(q.Least), Most: int(q.Most), Zero: q.ZeroToo,
+		})
+	}
+	if len(out.Questions) == 0 && !isStage(r.Stage) {
+		return nil, &Fault{Code: FaultWord, Field: "stage", Detail: r.Stage}
+	}
+	return out, nil
+}
+
+func isStage(key string) bool {
+	for _, stage := range course.StageKeys() {
+		if stage == key {
+			return true
+		}
+	}
+	return false
+}
+
+func courseWalk(c *Companion, r *BirthRequest) (reply, error) {
+	b, err := c.birth(r.Birth)
+	if err != nil {
+		return nil, err
+	}
+	p, f := c.path(b)
+	out := &WalkReply{
+		Stage: p.Stage, Ways: p.Ways, Warnings: p.Warnings, Overdue: p.Overdue(), Changed: p.Changed,
+		Grade: f.Verdict.Grade.String(), TreatAs: f.Verdict.TreatAs.String(), Closed: b.Closed, Newer: b.Unknown,
+	}
+	if p.Was != nil {
+		out.WasGrade, out.WasTreatAs = p.Was.Verdict.Grade.String(), p.Was.Verdict.TreatAs.String()
+	}
+	for _, s := range p.Stages {
+		out.Stages = append(out.Stages, StageReply(s))
+	}
+	for _, g := range p.Gates {
+		out.Gates = append(out.Gates, GateReply(g))
+	}
+	for _, t := range p.Timers {
+		out.Timers = append(out.Timers, TimerReply{
+			Key: t.Key, Kind: t.Kind, State: t.State, Since: clockTime(t.Since), Due: clockTime(t.Due), Doubt: t.Doubt,
+		})
+	}
+	return out, nil
+}
+
+// clockTime is a time in UTC to the second, "" when there is none.
+func clockTime(t time.Time) string {
+	if t.IsZero() {
+		return ""
+	}
+	return t.UTC().Format(time.RFC3339)
+}
+
+// where is the stage of the way, and what is overdue there.
+func (c *Companion) where(b *birth.Birth) (stage string, overdue []string) {
+	if b.Closed { // years of closed records are listed without being walked
+		return "closed", nil
+	}
+	p, _ := c.path(b)
+	return whereIn(b, p)
+}
+
+func whereIn(b *birth.Birth, p course.Path) (stage string, overdue []string) {
+	if b.Closed {
+		return "closed", nil
+	}
+	return p.Stage, p.Overdue()
+}
+
+func (c *Companion) path(b *birth.Birth) (course.Path, course.Facts) {
+	f := c.facts(b)
+	return course.Walk(f), f
+}
+
+// facts is what a record says towards its way.
+func (c *Companion) facts(b *birth.Birth) course.Facts {
+	f := course.Facts{
+		Findings: b.Findings, Verdict: verdictOf(b), GradeChanged: -1, Opened: -1, Born: -1, BornAt: b.BornAt,
+		WeightSaid:  b.Weight != nil,
+		PriorSaid:   b.Prior == birth.PriorNobodyKnows || b.Prior == birth.PriorNothing || b.Prior == birth.PriorListed && anyPrior(b.Doses),
+		LimitStands: b.LimitNoted != nil && !c.limitStale(b, b.LimitNoted),
+		NoteStands:  b.GradeNoted != nil && !gradeStale(b, b.GradeNoted),
+	}
+	now := c.now()
+	f.Now = course.Moment{Device: c.writer.Device, Wall: now.Wall, Running: now.Running, Run: now.Run}
+	factsOfLog(&f, b)
+	for _, a := range b.Answers {
+		f.Answers = append(f.Answers, course.Answer{Question: a.Question, Value: a.Value, Number: a.Number, At: a.At, Text: a.Text, Place: a.Place})
+	}
+	for _, l := range b.Layers {
+		f.Layers = append(f.Layers, course.Layer{Key: l.Layer.Layer, Done: l.Done, Place: l.Place})
+	}
+	for _, v := range b.Visits {
+		f.Visits = append(f.Visits, course.Visit{Key: v.Key, Confirmed: v.Confirmed})
+	}
+	for _, n := range b.Counts {
+		count := course.Count{Phase: n.Phase, Place: n.Place}
+		for _, it := range n.Items {
+			count.Items = append(count.Items, course.CountItem(it))
+		}
+		f.Counts = append(f.Counts, count)
+	}
+	for _, l := range repair.For(repairCase(b)).Layers {
+		f.Planned = append(f.Planned, l.Key)
+	}
+	if result, err := compared(f); err == nil {
+		f.Reconciled = f.OutKnown() && result.Complete && b.Unknown == 0
+	}
+	return f
+}
+
+func repairCase(b *birth.Birth) repair.Case {
+	v := verdictOf(b)
+	trained := b.AnswerTo("trained_operator_here")
+	return repair.Case{Grade: v.TreatAs, Buttonhole: v.Buttonhole, Episiotomy: b.Findings.Episiotomy, TrainedHere: trained != nil && trained.Value == "yes"}
+}
+
+func anyPrior(doses []birth.Given) bool {
+	for _, d := range doses {
+		if d.Prior && !d.Void {
+			return true
+		}
+	}
+	return false
+}
+
+// factsOfLog goes through the record once, for what has a place in it.
+func factsOfLog(f *course.Facts, b *birth.Birth) {
+	here := map[string]bool{} // doses given here that stand
+	for _, d := range b.Doses {
+		here[d.ID] = !d.Void && !d.Prior
+	}
+	before := tear.Judge(tear.Findings{})
+	for place, findings := range b.FindingsThen() {
+		e := b.Log[place].Event
+		f.Moments = append(f.Moments, course.Moment{Device: e.Device, Wall: e.Wall, Running: e.Running, Run: e.Run})
+		v := tear.Judge(findings)
+		if !course.SamePlan(before, v) {
+			f.GradeChanged = place
+		}
+		before = v
+		switch {
+		case e.GradeNoted != nil:
+			f.Notes = append(f.Notes, course.Note{Place: place, Findings: findings, Verdict: v})
+		case e.Dose != nil && here[e.ID()]:
+			f.Injections = append(f.Injections, place)
+		case e.Opened != nil:
+			if f.Opened < 0 {
+				f.Opened = place
+			}
+			if f.Born = -1; b.BornKnown {
+				f.Born = place
+			}
+		}
+	}
+}
+
+func compared(f course.Facts) (supplies.Result, error) {
+	var counts []supplies.Count
+	for _, t := range f.Tallies() {
+		counts = append(counts, supplies.Count{Item: t.Item, In: t.In, Out: t.Out})
+	}
+	return supplies.Reconcile(counts)
+}

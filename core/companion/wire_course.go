@@ -1,0 +1,152 @@
+package companion
+
+//go:generate go tool msgp -file wire_course.go -o wire_course_gen.go -tests=false -io=false
+
+// The shapes of the way of a birth: see wire.go for what holds for all.
+
+type StageRequest struct {
+	Stage string `msg:"stage,omitempty"` // absent: all of them
+}
+
+// QuestionsReply is the table of questions, in the order of asking.
+type QuestionsReply struct {
+	Questions []QuestionReply `msg:"questions"`
+}
+
+type QuestionReply struct {
+	Key    string   `msg:"key"`
+	Stage  string   `msg:"stage"`
+	Kind   string   `msg:"kind"`  // choice, number, time or text
+	Words  []string `msg:"words"` // of a choice; of a number, what may be said where there is none
+	Needed bool     `msg:"needed"`
+	Least  int      `msg:"least,omitempty"`
+	Most   int      `msg:"most,omitempty"` // of a text: bytes
+	Zero   bool     `msg:"zero,omitempty"` // 0 is taken although it is below least
+}
+
+// WalkReply is where a birth stands. Keys and words only.
+type WalkReply struct {
+	Stage      string       `msg:"stage"`
+	Stages     []StageReply `msg:"stages"`
+	Gates      []GateReply  `msg:"gates"`
+	Timers     []TimerReply `msg:"timers"`
+	Ways       []string     `msg:"ways"`
+	Warnings   []string     `msg:"warnings"`
+	Overdue    []string     `msg:"overdue"`
+	Changed    []string     `msg:"changed"`
+	Grade      string       `msg:"grade"`
+	TreatAs    string       `msg:"treat_as"`
+	WasGrade   string       `msg:"was_grade,omitempty"` // written before the decision; absent: none was
+	WasTreatAs string       `msg:"was_treat_as,omitempty"`
+	Closed     bool         `msg:"closed"`
+	Newer      int          `msg:"newer"`
+}
+
+type StageReply struct {
+	Key   string   `msg:"key"`
+	State string   `msg:"state"`
+	Ask   []string `msg:"ask"`
+}
+
+type GateReply struct {
+	Key   string   `msg:"key"`
+	State string   `msg:"state"`
+	Ask   []string `msg:"ask"`
+}
+
+type TimerReply struct {
+	Key   string `msg:"key"`
+	Kind  string `msg:"kind"`
+	State string `msg:"state"`
+	Since string `msg:"since,omitempty"`
+	Due   string `msg:"due,omitempty"`
+	Doubt bool   `msg:"doubt"`
+}
+
+// AnswerRequest answers a question of the table with the one of value, number,
+// at and text that its kind takes, or takes the answer back.
+type AnswerRequest struct {
+	Birth    string `msg:"birth" need:"yes"`
+	Question string `msg:"question" need:"yes"`
+	Value    string `msg:"value,omitempty"`
+	Number   *int   `msg:"number,omitempty"`
+	At       string `msg:"at,omitempty"`
+	Text     string `msg:"text,omitempty"`
+	TakeBack bool   `msg:"take_back,omitempty"`
+}
+
+// CountRequest says what was counted: phase in, added or out.
+type CountRequest struct {
+	Birth     string      `msg:"birth" need:"yes"`
+	Phase     string      `msg:"phase" need:"yes"`
+	Items     []CountLine `msg:"items" need:"yes"`
+	Confirmed bool        `msg:"confirmed,omitempty"` // counted in anew, and fewer than before
+}
+
+type CountLine struct {
+	Item string `msg:"item" need:"yes"`
+	N    int    `msg:"n" need:"yes"`
+}
+
+// CountsReply compares what went in with what came out. While anything is
+// still to be counted out it says which things, and no number at all.
+type CountsReply struct {
+	Kinds      []string      `msg:"kinds"`      // every kind that may be counted
+	CountedIn  bool          `msg:"counted_in"` // all that must be, was
+	ToCount    []string      `msg:"to_count"`   // what was counted in
+	OutOpen    []string      `msg:"out_open"`   // of it, what was not counted out since
+	Compared   bool          `msg:"compared"`
+	Items      []CountedLine `msg:"items"`
+	Complete   bool          `msg:"complete"`
+	Missing    []PieceReply  `msg:"missing"`
+	Extra      []PieceReply  `msg:"extra"`
+	NotCounted []string      `msg:"not_counted"`
+}
+
+type CountedLine struct {
+	Item string `msg:"item"`
+	In   int    `msg:"in"`
+	Out  int    `msg:"out"`
+	Left int    `msg:"left"` // of out, left in her on purpose
+}
+
+type PieceReply struct {
+	Item  string `msg:"item"`
+	Count int    `msg:"count"`
+}
+
+type LayerRequest struct {
+	Birth string `msg:"birth" need:"yes"`
+	Layer string `msg:"layer" need:"yes"`
+	Done  bool   `msg:"done" need:"yes"`
+}
+
+type VisitRequest struct {
+	Birth     string `msg:"birth" need:"yes"`
+	Key       string `msg:"key" need:"yes"`
+	Date      string `msg:"date" need:"yes"` // "2026-03-21"
+	Confirmed bool   `msg:"confirmed" need:"yes"`
+}
+
+// AnswerReply is an answer that stands: the one of value, number, at and text
+// that was given.
+type AnswerReply struct {
+	Question string `msg:"question"`
+	Value    string `msg:"value,omitempty"`
+	Number   *int64 `msg:"number,omitempty"`
+	At       string `msg:"at,omitempty"`
+	Text     string `msg:"text,omitempty"`
+	Said     string `msg:"said"` // when
+}
+
+type LayerReply struct {
+	Layer string `msg:"layer"`
+	Done  bool   `msg:"done"`
+	At    string `msg:"at"`
+}
+
+type PlannedVisit struct {
+	Key       string `msg:"key"`
+	Date      string `msg:"date"`
+	Confirmed bool   `msg:"confirmed"`
+}
