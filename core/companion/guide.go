@@ -17,7 +17,23 @@ func about(c *Companion, _ *Nothing) (reply, error) {
 		Missing:     int(min(c.report.Missing, math.MaxInt32)),
 		TornTail:    c.report.TornTail,
 		Unconfirmed: c.report.Unconfirmed != nil,
+		Open:        c.inProgress(),
 	}, nil
+}
+
+// inProgress counts the births that are not closed. Every screen asks for it,
+// so it walks no birth's way, as the list of births does.
+func (c *Companion) inProgress() int {
+	if c.broken {
+		return -1
+	}
+	open := 0
+	for i := range c.state.Births {
+		if !c.state.Births[i].Closed {
+			open++
+		}
+	}
+	return open
 }
 
 func guidePage(c *Companion, r *PageRequest) (reply, error) {

@@ -235,6 +235,7 @@ type AboutReply struct {
 	Missing     int    `msg:"missing"`     // entries known to be gone
 	TornTail    bool   `msg:"torn_tail"`   // the last entry was cut while being written, and never acknowledged
 	Unconfirmed bool   `msg:"unconfirmed"` // the disk takes nothing: what is there can be read
+	Open        int    `msg:"open"`        // births in progress; -1 while the records cannot be read
 }
 
 type ChoicesReply struct {

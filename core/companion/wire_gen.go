@@ -10,8 +10,8 @@ import (
 func (z *AboutReply) MarshalMsg(b []byte) (o []byte, err error) {
 	o = msgp.Require(b, z.Msgsize())
 	// check for omitted fields
-	zb0001Len := uint32(9)
-	var zb0001Mask uint16 /* 9 bits */
+	zb0001Len := uint32(10)
+	var zb0001Mask uint16 /* 10 bits */
 	_ = zb0001Mask
 	if z.Device == "" {
 		zb0001Len--
@@ -51,6 +51,9 @@ func (z *AboutReply) MarshalMsg(b []byte) (o []byte, err error) {
 		// string "unconfirmed"
 		o = append(o, 0xab, 0x75, 0x6e, 0x63, 0x6f, 0x6e, 0x66, 0x69, 0x72, 0x6d, 0x65, 0x64)
 		o = msgp.AppendBool(o, z.Unconfirmed)
+		// string "open"
+		o = append(o, 0xa4, 0x6f, 0x70, 0x65, 0x6e)
+		o = msgp.AppendInt(o, z.Open)
 	}
 	return
 }
@@ -127,6 +130,12 @@ func (z *AboutReply) UnmarshalMsg(bts []byte) (o []byte, err error) {
 				err = msgp.WrapError(err, "Unconfirmed")
 				return
 			}
+		case "open":
+			z.Open, bts, err = msgp.ReadIntBytes(bts)
+			if err != nil {
+				err = msgp.WrapError(err, "Open")
+				return
+			}
 		default:
 			bts, err = msgp.Skip(bts)
 			if err != nil {
@@ -141,7 +150,7 @@ func (z *AboutReply) UnmarshalMsg(bts []byte) (o []byte, err error) {
 
 // Msgsize returns an upper bound estimate of the number of bytes occupied by the serialized message
 func (z *AboutReply) Msgsize() (s int) {
-	s = 1 + 10 + msgp.IntSize + 8 + msgp.BoolSize + 7 + msgp.StringPrefixSize + len(z.Device) + 8 + msgp.StringPrefixSize + len(z.PackID) + 13 + msgp.StringPrefixSize + len(z.PackVersion) + 8 + msgp.IntSize + 8 + msgp.IntSize + 10 + msgp.BoolSize + 12 + msgp.BoolSize
+	s = 1 + 10 + msgp.IntSize + 8 + msgp.BoolSize + 7 + msgp.StringPrefixSize + len(z.Device) + 8 + msgp.StringPrefixSize + len(z.PackID) + 13 + msgp.StringPrefixSize + len(z.PackVersion) + 8 + msgp.IntSize + 8 + msgp.IntSize + 10 + msgp.BoolSize + 12 + msgp.BoolSize + 5 + msgp.IntSize
 	return
 }
 

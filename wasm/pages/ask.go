@@ -54,10 +54,9 @@ func (v *visit) faultAt(f *companion.Fault, field string) string {
 // open counts the births in progress; where no records are kept there are
 // none, and where they cannot be read there may be one.
 func (v *visit) open() int {
-	var l companion.BirthList
-	f := v.ask("birth.list", &companion.Nothing{}, &l)
-	if f != nil && f.Code != companion.FaultNoDisk {
+	var r companion.AboutReply
+	if f := v.ask("companion.about", &companion.Nothing{}, &r); f != nil || r.Open < 0 {
 		return 1
 	}
-	return l.Open
+	return r.Open
 }
