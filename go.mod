@@ -20,6 +20,7 @@ require (
 	honnef.co/go/tools v0.8.2 // indirect
 	maragu.dev/gomponents v1.2.0 // indirect
 	pgregory.net/rapid v1.3.0 // indirect
+	rsc.io/qr v0.2.0 // indirect
 )
 
 tool (

@@ -64,6 +64,8 @@ func (c *Companion) answerTo(q course.Question, r *AnswerRequest) (*birth.Answer
 			return nil, &Fault{Code: FaultOutOfRange, Field: "number", Detail: strconv.Itoa(*r.Number)}
 		}
 		return &birth.Answer{Kind: birth.AnswerNumber, Number: int64(*r.Number)}, nil
+	case r.At == "now" && q.Kind == course.Time:
+		return &birth.Answer{Kind: birth.AnswerTime, At: c.host.Wall().UnixMilli()}, nil
 	case r.At != "" && q.Kind == course.Time:
 		at, err := c.pastHour("at", r.At)
 		return &birth.Answer{Kind: birth.AnswerTime, At: at}, err

@@ -70,7 +70,7 @@ type AnswerRequest struct {
 	Question string `msg:"question" need:"yes"`
 	Value    string `msg:"value,omitempty"`
 	Number   *int   `msg:"number,omitempty"`
-	At       string `msg:"at,omitempty"`
+	At       string `msg:"at,omitempty"` // RFC 3339, or "now": by this device's wall clock
 	Text     string `msg:"text,omitempty"`
 	TakeBack bool   `msg:"take_back,omitempty"`
 }

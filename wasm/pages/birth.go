@@ -17,6 +17,7 @@ func newBirth(v *visit) page {
 		s, fault = v.save("birth.open", &companion.OpenRequest{
 			Born: v.form.Get("born"), BornAt: v.localTime(v.form), Bed: v.form.Get("bed")})
 		if fault == nil {
+			v.app.last = s.Birth
 			return page{to: "/b/" + s.Birth}
 		}
 	}
@@ -96,13 +97,20 @@ func recordPage(v *visit, b *companion.BirthReply, fault *companion.Fault) page 
 	return p
 }
 
+// recordActions is what comes next, the way at a glance, and what can be done
+// at any time.
 func (v *visit) recordActions(b *companion.BirthReply) g.Node {
-	base := "/b/" + b.Birth
-	return h.Nav(h.Class("tools"), g.Attr("aria-label", v.s("record.next")),
-		v.tool(base+"/examine", "rectal_exam", "record.examine"),
-		v.tool(base+"/grade", "grade_tool", "record.grade"),
-		v.tool(base+"/dose", "dose_tool", "record.dose"),
-	)
+	x := v.way(b)
+	nodes := g.Group{x.warnings(), x.timers(), x.changed()}
+	if path, key := x.next(); path != "" {
+		nodes = append(nodes, v.next(path, key))
+	}
+	return append(nodes, x.stages(), h.Nav(h.Class("tools"), g.Attr("aria-label", v.s("record.next")),
+		v.tool(x.path("examine"), "rectal_exam", "record.examine"),
+		v.tool(x.path("grade"), "grade_tool", "record.grade"),
+		v.tool(x.path("dose"), "dose_tool", "record.dose"),
+		v.tool(x.path("handover"), "referral_note", "handover.title"),
+	))
 }
 
 func (v *visit) gradeSoFar(b *companion.BirthReply) g.Node {
@@ -194,18 +202,34 @@ func (v *visit) logLine(e companion.LogEntry) g.Node {
 		line = g.Group{v.t("event.dose_void")}
 	}
 	if e.Name != "" {
-		line = append(line, g.Text(": "), v.t("finding."+e.Name))
+		line = append(line, g.Text(": "), v.t(logName(e)))
 	}
 	if e.Value != "" {
 		line = append(line, g.Text(": "), v.logValue(e))
 	}
+	for _, c := range e.Counted {
+		line = append(line, g.Text(" · "), v.t("supplyname."+c.Item), g.Text(" "), number(itoa(c.N)))
+	}
 	return line
+}
+
+// logName is the text that names what a line is about.
+func logName(e companion.LogEntry) string {
+	switch e.Kind {
+	case "answer":
+		return "ask." + e.Name
+	case "count":
+		return "count." + e.Name
+	case "visit":
+		return "visit." + e.Name
+	}
+	return "finding." + e.Name
 }
 
 // logValue is a word of the record in the reader's language, or an amount.
 func (v *visit) logValue(e companion.LogEntry) g.Node {
 	switch e.Kind {
-	case "finding", "rectal", "episiotomy", "prior":
+	case "finding", "rectal", "episiotomy", "prior", "layer":
 		return v.t("value." + e.Value)
 	case "grade_noted":
 		return v.t("grade." + e.Value)
@@ -213,8 +237,21 @@ func (v *visit) logValue(e companion.LogEntry) g.Node {
 		return v.unit("kg", e.Value)
 	case "limit_noted":
 		return v.unit("mg", e.Value)
+	case "answer":
+		return v.answerValue(e)
 	}
 	return number(e.Value)
+}
+
+// answerValue is an answer of the way: a word, an hour, or a figure.
+func (v *visit) answerValue(e companion.LogEntry) g.Node {
+	if key := v.saidKey(e.Name, e.Value); v.book.Has(key) {
+		return v.t(key)
+	}
+	if _, err := time.Parse(time.RFC3339, e.Value); err == nil {
+		return v.hour(e.Value)
+	}
+	return g.Text(e.Value)
 }
 
 // closeRecord asks once and closes.

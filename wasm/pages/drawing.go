@@ -13,6 +13,23 @@ import (
 
 func (v *visit) icon(name string) g.Node { return g.Raw(drawings.Icon(name)) }
 
+// drawing is an icon, a figure or a frame by its name; none is no picture.
+func (v *visit) drawing(name string) g.Node {
+	if name == "" {
+		return nil
+	}
+	return g.Raw(drawings.Named(name))
+}
+
+// frames is the needle's path through one layer, step by step.
+func (v *visit) frames(layer string) g.Node {
+	var all g.Group
+	for step := 1; step <= drawings.LayerSteps(layer); step++ {
+		all = append(all, h.Figure(h.Class("drawing frame"), g.Raw(drawings.Layer(layer, step))))
+	}
+	return all
+}
+
 // perineum is the drawing with what was found so far. With tap each layer
 // leads to its question.
 func (v *visit) perineum(e exam, tap bool, asked string) g.Node {
@@ -20,6 +37,9 @@ func (v *visit) perineum(e exam, tap bool, asked string) g.Node {
 		r := drawings.Region{Look: e.value(name), Label: v.s("drawing.region", "name", v.s("finding."+name), "state", v.stateWord(e, name))}
 		if e.findings.Episiotomy && countedByCutHas(name) {
 			r.Look = drawings.Torn
+		}
+		if e.stitched(name) {
+			r.Look = drawings.Stitched
 		}
 		if tap {
 			r.Href = "#" + e.path("examine/"+name)
@@ -45,4 +65,17 @@ func (v *visit) questionDrawing(e exam, q string) g.Node {
 
 func (v *visit) syringe(r companion.DrawUpReply) g.Node {
 	return h.Figure(h.Class("drawing"), g.Raw(drawings.Syringe(r.SyringeUl, r.ShownUl, r.MarkUl)))
+}
+
+// stitched says that a layer of the record is closed.
+func (e exam) stitched(layer string) bool {
+	if e.birth == nil {
+		return false
+	}
+	for _, l := range e.birth.Layers {
+		if l.Layer == layer {
+			return l.Done
+		}
+	}
+	return false
 }

@@ -27,7 +27,8 @@ func (v *visit) guideAll(name string) []companion.PageItem {
 }
 
 // guidePages are the pack's pages, for the trainer's list.
-var guidePages = []string{"examine", "grades", "infiltrate", "heavy_bleeding", "toxicity", "fits", "fever_sepsis", "cautions"}
+var guidePages = []string{"birth_reminder", "safe", "examine", "grades", "decide", "infiltrate", "numb", "again", "repair", "count", "check", "aftercare",
+	"handover", "refer", "heavy_bleeding", "toxicity", "fits", "fever_sepsis", "cautions"}
 
 // differences is the trainer's page: where published sources differ.
 func differences(v *visit) page {

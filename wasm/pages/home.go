@@ -26,6 +26,7 @@ func home(v *visit) page {
 			v.tool("/grade/examine", "grade_tool", "home.grade"),
 			v.tool("/dose", "dose_tool", "home.dose"),
 			v.tool("/emergency", "emergency", "home.emergency"),
+			v.tool("/reminder", "hands_on", "reminder.title"),
 		),
 		h.P(h.Class("practice"), v.t("app.practice")),
 	)
@@ -94,7 +95,9 @@ func (v *visit) birthCard(b companion.BirthSummary) g.Node {
 		h.Span(h.Class("birth-number"), number(b.Number)),
 		g.If(b.Bed != "", h.Span(h.Class("birth-bed"), v.t("bar.bed", "bed", b.Bed))),
 		h.Span(h.Class("birth-since"), v.since(b.BornAt)),
-		h.Span(h.Class("birth-stand"), v.t("stage."+b.Stage), g.Text(" "), v.standing(b)))
+		h.Span(h.Class("birth-stand"), v.t("stage."+b.Stage), g.Text(" "), v.standing(b)),
+		g.If(b.Where != "closed", h.Span(h.Class("birth-where"), v.t("stagename."+orElse(b.Where, "safe")))),
+		g.If(len(b.Overdue) > 0, h.Span(h.Class("birth-overdue"), g.Map(b.Overdue, func(key string) g.Node { return h.Span(v.t("timer."+key), g.Text(" "), v.t("timer.overdue")) }))))
 }
 
 // standing says the grade as far as it is known.

@@ -62,6 +62,7 @@ type Screen struct {
 type App struct {
 	host  Host
 	books map[string]*tables.Book
+	last  string // the birth of the last tap; "" after a start: nobody knows
 }
 
 // New reads the source language, which every other falls back to.

@@ -22,6 +22,8 @@ func (v *visit) route() page {
 		return aboutPage(v)
 	case "differ":
 		return differences(v)
+	case "reminder":
+		return reminder(v)
 	}
 	return notFound(v)
 }
@@ -31,6 +33,12 @@ func (v *visit) birthRoute() page {
 	b, fault := v.loadBirth(v.step(1))
 	if fault != nil {
 		return birthGone(v, fault)
+	}
+	if p, ask := v.rightWoman(b); ask {
+		return p
+	}
+	if v.posted() {
+		v.app.last = b.Birth
 	}
 	switch v.step(2) {
 	case "":
@@ -42,5 +50,19 @@ func (v *visit) birthRoute() page {
 	case "dose":
 		return v.doseRoute(birthDose(v, b))
 	}
+	if show := wayPages[v.step(2)]; show != nil {
+		return show(v.way(b))
+	}
 	return notFound(v)
+}
+
+// wayPages are the pages of the way of one birth.
+var wayPages map[string]func(way) page
+
+func init() { // a literal would be a circle: pages lead to pages
+	wayPages = map[string]func(way) page{
+		"stage": stagePage, "ask": askPage, "needs": needsPage, "layout": layoutPage, "count": countPage,
+		"numb": numbPage, "repair": repairPage, "after": afterPage, "advice": advicePage, "visits": visitsPage,
+		"handover": handoverPage, "refer": referPage, "register": registerPage,
+	}
 }

@@ -1,0 +1,273 @@
+package pages
+
+import (
+	"strings"
+	"time"
+
+	g "maragu.dev/gomponents"
+	h "maragu.dev/gomponents/html"
+
+	"fourchette/core/companion"
+)
+
+// aftercare asks the core with what the record says; what nobody told stays
+// untold, and the plan asks for it.
+func (x way) aftercare() (companion.AftercareReply, *companion.Fault) {
+	b := x.b
+	buttonhole, sutured := x.buttonhole(), x.sutured()
+	r := &companion.AftercareRequest{Grade: x.w.TreatAs, Buttonhole: &buttonhole, Sutured: sutured, BirthAt: b.BornAt, WeightKg: b.WeightKg}
+	if a := x.answerTo("instrumental"); a != nil && a.Value != "unknown" {
+		yes := a.Value != "none"
+		r.Instrumental = &yes
+	}
+	if a := x.answerTo("breastfeeding"); a != nil {
+		yes := a.Value == "yes"
+		r.Breastfeeding = &yes
+	}
+	if a := x.answerTo("allergy"); a != nil && a.Value != "unknown" {
+		list := companion.AllergyList{}
+		if a.Value != "none" {
+			list = append(list, a.Value)
+		}
+		r.Allergies = &list
+	}
+	var out companion.AftercareReply
+	fault := x.v.ask("aftercare.plan", r, &out)
+	return out, fault
+}
+
+// sutured: a layer was closed, or the way has no repair in it; nil while
+// neither is known.
+func (x way) sutured() *bool {
+	yes, no := true, false
+	for _, l := range x.b.Layers {
+		if l.Done {
+			return &yes
+		}
+	}
+	if x.stage("repair").State == "not_needed" {
+		return &no
+	}
+	return nil
+}
+
+// afterPage is what she gets and what is watched.
+func afterPage(x way) page {
+	v := x.v
+	p := x.page("after.title", "place.after")
+	plan, fault := x.aftercare()
+	if fault != nil {
+		p.body = append(p.body, v.problem(v.faultKey(fault)))
+		return p
+	}
+	p.body = append(p.body, x.timers(), x.asked("after"), h.H2(v.t("after.medicines")))
+	for _, m := range plan.Medicines {
+		p.body = append(p.body, x.medicine(m))
+	}
+	for _, never := range plan.Never {
+		p.body = append(p.body, x.afterItem(never))
+	}
+	p.body = append(p.body, v.next(x.path("advice"), "advice.title"), more(v.link(x.path("visits"), "visits.title"), v.link(x.path("stage/after"), "stagename.after")))
+	return p
+}
+
+// medicine is one medicine: give it, ask first, or not, and why.
+func (x way) medicine(m companion.MedicineReply) g.Node {
+	v := x.v
+	nodes := g.Group{h.H3(v.t("medicine." + m.Key)), h.P(h.Strong(v.t("medicine.state_" + m.State)))}
+	for _, ask := range m.Ask {
+		nodes = append(nodes, v.p("medicine.ask_"+ask))
+	}
+	if d := m.Dose; d != nil {
+		nodes = append(nodes, x.medicineDose(*d))
+	}
+	if m.SingleDose {
+		nodes = append(nodes, v.p("medicine.single"))
+	}
+	if m.DaysLeast != nil {
+		nodes = append(nodes, h.P(v.count("medicine.days_least", *m.DaysLeast)))
+	}
+	for _, o := range m.Options {
+		nodes = append(nodes, h.P(h.Class("option"), v.t("medicine.option"), g.Text(" "), x.optionDrugs(o), v.source(o.Source, o.Read)))
+	}
+	for _, l := range m.LeftOut {
+		nodes = append(nodes, v.p("medicine.left_out", "what", v.s("medicine."+l.Key), "why", v.s("medicine.why_"+l.Why)))
+	}
+	for _, c := range m.Cautions {
+		nodes = append(nodes, h.Aside(h.Class("caution"), v.p("medicine.caution_"+c)))
+	}
+	for _, it := range v.guide("aftercare") {
+		if it.Key == m.Key {
+			nodes = append(nodes, v.guideItem("aftercare", it))
+		}
+	}
+	for _, s := range m.Sources {
+		nodes = append(nodes, v.source(s.Source, s.Read))
+	}
+	return h.Section(h.Class("medicine is-"+m.State), nodes)
+}
+
+func (x way) medicineDose(d companion.MedicineDose) g.Node {
+	v := x.v
+	mg := v.unitText("mg", d.MostMg)
+	if d.LeastMg != d.MostMg {
+		mg = v.s("medicine.from_to", "from", v.unitText("mg", d.LeastMg), "to", mg)
+	}
+	return g.Group{
+		h.P(h.Class("beside"), v.t("medicine.dose", "mg", mg, "least", itoa(d.HoursLeast), "most", itoa(d.HoursMost))),
+		h.P(h.Strong(v.t("medicine.daily", "mg", v.unitText("mg", d.DailyMostMg), "times", itoa(d.TimesMost)))),
+		g.If(d.WeightAssumed, v.caution("medicine.not_weighed")),
+	}
+}
+
+func (x way) optionDrugs(o companion.MedicineOption) g.Node {
+	v := x.v
+	var parts []string
+	for _, d := range o.Drugs {
+		parts = append(parts, v.s("medicine.drug", "agent", v.s("drug."+d.Agent), "mg", v.unitText("mg", d.DoseMg), "route", v.s("route."+d.Route)))
+	}
+	return g.Text(strings.Join(parts, " + "))
+}
+
+// afterItem is one line of advice by its key in the plan.
+func (x way) afterItem(key string) g.Node {
+	for _, it := range x.v.guide("aftercare") {
+		if it.Key == key || it.Key == "advice_"+key || it.Key == "danger_"+key {
+			return x.v.guideItem("aftercare", it)
+		}
+	}
+	return nil
+}
+
+// advicePage is for the mother: pictures and few words, to read aloud, print
+// and share.
+func advicePage(x way) page {
+	v := x.v
+	p := x.page("advice.title", "place.after")
+	plan, fault := x.aftercare()
+	if fault != nil {
+		p.body = append(p.body, v.problem(v.faultKey(fault)))
+		return p
+	}
+	p.body = append(p.body, v.shareButtons("#advice"),
+		h.Article(h.ID("advice"), h.Class("paper"),
+			h.H2(v.t("advice.for_you")), x.pictured("advice_", plan.Advice),
+			h.H2(v.t("advice.come_at_once")), x.pictured("danger_", plan.DangerSigns),
+			h.H2(v.t("visits.title")), x.visitDays()),
+		more(v.link(x.path("after"), "after.title"), v.link(x.path("visits"), "visits.title")))
+	return p
+}
+
+// pictured is a list of pictures with their few words.
+func (x way) pictured(prefix string, keys []string) g.Node {
+	v := x.v
+	drawn := map[string]string{}
+	for _, it := range v.guide("aftercare") {
+		drawn[it.Key] = it.Drawing
+	}
+	var items g.Group
+	for _, key := range keys {
+		text := "guide.aftercare." + prefix + key
+		if !v.book.Has(text) {
+			text = "guide.aftercare." + key
+		}
+		items = append(items, h.Li(h.Class("pictured"), h.Data("say", ""), v.drawing(orElse(drawn[prefix+key], adviceDrawing[key])), h.P(v.t(text))))
+	}
+	return h.Ul(h.Class("pictures"), items)
+}
+
+// shareButtons read aloud, print and share what has the id; each hides where
+// the phone cannot.
+func (v *visit) shareButtons(id string) g.Node {
+	button := func(name, value, key string) g.Node {
+		return h.Button(h.Class("answer"), h.Type("button"), h.ID("do-"+name), h.Data(name, value), g.Attr("hidden"), v.t(key))
+	}
+	return h.Div(h.Class("answers no-print"), button("aloud", id, "repair.aloud"), button("print", "", "paper.print"), button("share", id, "paper.share"))
+}
+
+// visitsPage proposes days by the published ranges; each is confirmed by a
+// person who has looked at today's date.
+func visitsPage(x way) page {
+	v := x.v
+	p := x.page("visits.title", "place.after")
+	var fault *companion.Fault
+	if v.posted() {
+		_, fault = v.save("birth.visit", &companion.VisitRequest{Birth: x.b.Birth, Key: v.form.Get("key"), Date: orElse(v.form.Get("date"), "-"), Confirmed: v.form.Get("sure") != ""})
+		if fault == nil {
+			return page{to: x.path("visits")}
+		}
+	}
+	plan, wrong := x.aftercare()
+	if wrong != nil {
+		p.body = append(p.body, v.problem(v.faultKey(wrong)))
+		return p
+	}
+	p.body = append(p.body, v.p("visits.look_at_today"))
+	for _, visit := range plan.Visits {
+		p.body = append(p.body, x.visit(visit, fault))
+	}
+	p.body = append(p.body, more(v.link(x.path("advice"), "advice.title"), v.link(x.path(""), "close.no")))
+	return p
+}
+
+func (x way) visit(visit companion.VisitReply, fault *companion.Fault) g.Node {
+	v := x.v
+	nodes := g.Group{h.H2(v.t("visit." + visit.Key))}
+	if visit.From != "" {
+		nodes = append(nodes, h.P(v.t("visits.between"), g.Text(" "), v.day(visit.From), g.Text(" – "), v.day(visit.To)))
+	} else {
+		nodes = append(nodes, v.p("visits.no_hour"))
+	}
+	nodes = append(nodes, v.source(visit.Source, visit.Read))
+	if planned := x.planned(visit.Key); planned != nil && planned.Confirmed {
+		nodes = append(nodes, h.P(h.Strong(v.t("visits.confirmed"), g.Text(" "), number(planned.Date))))
+	}
+	if x.b.Closed {
+		return h.Section(nodes)
+	}
+	mine := fault != nil && v.form.Get("key") == visit.Key
+	problem := ""
+	if mine {
+		problem = v.faultKey(fault)
+	}
+	id := "date-" + visit.Key
+	nodes = append(nodes, v.postForm(x.path("visits"), hidden("key", visit.Key), hidden("sure", "yes"),
+		h.Div(h.Class("field"), h.Label(h.For(id), v.t("visits.day")), h.Span(h.Class("entry"),
+			h.Input(h.ID(id), h.Name("date"), h.Type("date"), g.If(mine, g.Attr("aria-invalid", "true")))),
+			g.If(mine, h.P(h.Class("problem"), h.Role("alert"), v.maybe(problem)))),
+		h.Button(h.Class("answer"), h.Type("submit"), v.t("visits.confirm"))))
+	return h.Section(h.Class("visit"), nodes)
+}
+
+func (x way) planned(key string) *companion.PlannedVisit {
+	for i := range x.b.Visits {
+		if x.b.Visits[i].Key == key {
+			return &x.b.Visits[i]
+		}
+	}
+	return nil
+}
+
+// visitDays are the confirmed days, for paper.
+func (x way) visitDays() g.Node {
+	v := x.v
+	var items g.Group
+	for _, visit := range x.b.Visits {
+		if visit.Confirmed {
+			items = append(items, h.Li(h.Data("say", ""), v.t("visit."+visit.Key), g.Text(": "), h.Strong(number(visit.Date))))
+		}
+	}
+	if len(items) == 0 {
+		return v.p("visits.none_yet")
+	}
+	return h.Ul(items)
+}
+
+// day is a date of the local calendar, figures only.
+func (v *visit) day(at string) g.Node {
+	t, err := time.Parse(time.RFC3339, at)
+	if err != nil {
+		return nil
+	}
+	return h.Time(h.Class("num"), h.Dir("ltr"), h.DateTime(at), g.Text(t.In(v.zone()).Format(time.DateOnly)))
+}

@@ -1,0 +1,59 @@
+package pages
+
+import (
+	"strings"
+
+	g "maragu.dev/gomponents"
+	h "maragu.dev/gomponents/html"
+	"rsc.io/qr/coding"
+)
+
+// mostCoded is the most bytes that a code on A5 paper holds so that a cheap
+// camera still reads it after a bad photocopy: version 20 at level L.
+const mostCoded = 858
+
+// code is a text as a QR code (ISO/IEC 18004), drawn as one path. A text that
+// is too long is cut at a line and says so with its last sign.
+func (v *visit) code(text string) g.Node {
+	for len(text) > mostCoded {
+		at := strings.LastIndexByte(strings.TrimSuffix(text, "\n…"), '\n')
+		if at < 0 {
+			return v.p("paper.no_code")
+		}
+		text = text[:at] + "\n…"
+	}
+	for version := coding.Version(5); version <= 20; version++ {
+		if coding.String(text).Bits(version) > 8*version.DataBytes(coding.L) {
+			continue
+		}
+		plan, err := coding.NewPlan(version, coding.L, 0)
+		if err != nil {
+			return v.p("paper.no_code")
+		}
+		c, err := plan.Encode(coding.String(text))
+		if err != nil {
+			continue
+		}
+		return v.codeDrawing(c)
+	}
+	return v.p("paper.no_code")
+}
+
+func (v *visit) codeDrawing(c *coding.Code) g.Node {
+	var d strings.Builder
+	for y := range c.Size {
+		for x := 0; x < c.Size; x++ {
+			run := 0
+			for x+run < c.Size && c.Black(x+run, y) {
+				run++
+			}
+			if run > 0 { // a row's neighbours are one bar; 4 is the quiet zone
+				d.WriteString("M" + itoa(x+4) + " " + itoa(y+4) + "h" + itoa(run) + "v1h-" + itoa(run) + "z")
+				x += run
+			}
+		}
+	}
+	side := itoa(c.Size + 8)
+	return h.Figure(h.Class("code"), g.El("svg", g.Attr("viewBox", "0 0 "+side+" "+side), h.Role("img"), g.Attr("aria-label", v.s("paper.code")),
+		g.El("rect", g.Attr("width", side), g.Attr("height", side), g.Attr("class", "code-ground")), g.El("path", g.Attr("d", d.String()), g.Attr("class", "code-marks"))))
+}

@@ -1,0 +1,156 @@
+package pages
+
+import (
+	"slices"
+	"strconv"
+
+	g "maragu.dev/gomponents"
+	h "maragu.dev/gomponents/html"
+
+	"fourchette/core/companion"
+)
+
+// countPage is the counts: what went in, what came out, and what to do when
+// they differ. No number that went in is shown before all is counted out.
+func countPage(x way) page {
+	switch phase := x.v.step(3); phase {
+	case "in", "added", "out":
+		return countForm(x, phase)
+	case "":
+		return comparePage(x)
+	}
+	return notFound(x.v)
+}
+
+func (x way) counts() companion.CountsReply {
+	var r companion.CountsReply
+	x.v.must("birth.counts", &companion.BirthRequest{Birth: x.b.Birth}, &r)
+	return r
+}
+
+// countForm takes one count. An empty field is not counted; nought is a count.
+func countForm(x way, phase string) page {
+	v := x.v
+	c := x.counts()
+	items := c.Kinds
+	if phase == "out" && len(c.ToCount) > 0 {
+		items = c.ToCount
+	}
+	var fault *companion.Fault
+	if v.posted() {
+		if fault = x.saveCount(phase, items); fault == nil {
+			after := x.fresh()
+			if phase == "out" {
+				return page{to: after.path("count")}
+			}
+			return page{to: after.onward("prepare")}
+		}
+	}
+	p := x.page("count."+phase, "place.way")
+	if fault != nil && fault.Code == "confirm_lower" {
+		p.body = append(p.body, v.problem("fault.confirm_lower"))
+	} else if fault != nil {
+		p.body = append(p.body, v.problem(v.faultKey(fault)))
+	}
+	p.body = append(p.body, x.countGuide(phase))
+	var fields g.Group
+	for _, item := range items {
+		fields = append(fields, h.Div(h.Class("counted"), v.drawing(item),
+			v.field(field{name: item, value: v.form.Get(item), label: "supplyname." + item, mode: "numeric", most: "3"})))
+	}
+	if fault != nil && fault.Code == "confirm_lower" {
+		fields = append(fields, hidden("confirmed", "yes"))
+	}
+	p.body = append(p.body, v.postForm(x.path("count/"+phase), fields, v.submit("count.write")),
+		more(v.link(x.path("count"), "count.title")))
+	return p
+}
+
+func (x way) saveCount(phase string, items []string) *companion.Fault {
+	r := &companion.CountRequest{Birth: x.b.Birth, Phase: phase, Confirmed: x.v.form.Get("confirmed") != ""}
+	for _, item := range items {
+		text := companion.Typed(x.v.form.Get(item))
+		if text == "" {
+			continue
+		}
+		n, err := strconv.Atoi(text)
+		if err != nil {
+			return &companion.Fault{Code: companion.FaultAmount, Field: item}
+		}
+		r.Items = append(r.Items, companion.CountLine{Item: item, N: n})
+	}
+	if len(r.Items) == 0 {
+		return &companion.Fault{Code: "nothing_counted"}
+	}
+	_, fault := x.v.save("birth.count", r)
+	return fault
+}
+
+// countGuide is how to count, at the moment of counting.
+func (x way) countGuide(phase string) g.Node {
+	want := map[string][]string{"in": {"first_pack", "two_people", "alone"}, "added": {"added"}, "out": {"out_first", "two_people"}}[phase]
+	var nodes g.Group
+	for _, it := range x.v.guide("count") {
+		if slices.Contains(want, it.Key) {
+			nodes = append(nodes, x.v.guideItem("count", it))
+		}
+	}
+	return nodes
+}
+
+// comparePage sets out beside in, once all is counted out.
+func comparePage(x way) page {
+	v := x.v
+	c := x.counts()
+	p := x.page("count.title", "place.way")
+	switch {
+	case !c.CountedIn && len(c.ToCount) == 0:
+		p.body = append(p.body, v.p("count.nothing_in"), v.next(x.path("count/in"), "count.in"))
+	case !c.Compared:
+		p.body = append(p.body, v.p("count.first_out"), v.next(x.path("count/out"), "count.out"))
+	case c.Complete:
+		p.body = append(p.body, h.Section(h.Class("alarm alarm-none"), h.P(h.Strong(v.t("count.complete")))), x.compared(c), v.next(x.onward("check"), "way.go_on"))
+	default:
+		p.body = append(p.body, x.notComplete(c))
+	}
+	p.body = append(p.body, more(v.link(x.path("count/in"), "count.in"), v.link(x.path("count/added"), "count.added"), v.link(x.path("count/out"), "count.out"), v.link(x.path("stage/check"), "stagename.check")))
+	return p
+}
+
+// compared is the table: item, in, out.
+func (x way) compared(c companion.CountsReply) g.Node {
+	v := x.v
+	var rows g.Group
+	for _, line := range c.Items {
+		rows = append(rows, h.Tr(h.Th(h.Scope("row"), v.t("supplyname."+line.Item)), h.Td(number(strconv.Itoa(line.In))), h.Td(number(strconv.Itoa(line.Out))),
+			h.Td(g.If(line.Left > 0, g.Group{v.t("count.left"), g.Text(" "), number(strconv.Itoa(line.Left))}))))
+	}
+	return h.Div(h.Class("wide"), h.TabIndex("0"), h.Role("region"), g.Attr("aria-label", v.s("count.title")),
+		h.Table(h.THead(h.Tr(h.Th(h.Scope("col"), v.t("count.item")), h.Th(h.Scope("col"), v.t("count.col_in")), h.Th(h.Scope("col"), v.t("count.col_out")), h.Td())), h.TBody(rows)))
+}
+
+// notComplete leads through the search; what it comes to is written down.
+func (x way) notComplete(c companion.CountsReply) g.Node {
+	v := x.v
+	var pieces g.Group
+	for _, m := range c.Missing {
+		pieces = append(pieces, h.Li(v.t("count.missing"), g.Text(" "), v.count("supply."+m.Item, m.Count)))
+	}
+	for _, e := range c.Extra {
+		pieces = append(pieces, h.Li(v.t("count.extra"), g.Text(" "), v.count("supply."+e.Item, e.Count)))
+	}
+	for _, n := range c.NotCounted {
+		pieces = append(pieces, h.Li(v.t("count.not_counted"), g.Text(" "), v.t("supplyname."+n)))
+	}
+	var search g.Group
+	for _, it := range v.guide("count") {
+		if belongs(it.Key, "search") || len(c.Extra) > 0 && it.Key == "extra" {
+			search = append(search, v.guideItem("count", it))
+		}
+	}
+	return g.Group{
+		h.Section(h.Class("alarm alarm-act"), h.P(h.Strong(v.t("count.differ"))), h.Ul(pieces)),
+		x.compared(c), h.H2(v.t("count.search")), search,
+		v.next(x.path("count/out"), "count.again"), more(v.link(x.path("ask/final_count_search"), "ask.final_count_search")),
+	}
+}

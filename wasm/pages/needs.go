@@ -1,0 +1,111 @@
+package pages
+
+import (
+	"strings"
+
+	g "maragu.dev/gomponents"
+	h "maragu.dev/gomponents/html"
+
+	"fourchette/core/companion"
+)
+
+// needsPage sets what this grade needs beside what is here, and says for each
+// way what to do meanwhile.
+func needsPage(x way) page {
+	v := x.v
+	p := x.page("needs.title", "place.way")
+	p.heading = v.t("needs.for", "grade", v.s("grade."+x.w.TreatAs))
+	p.body = append(p.body, x.changed(), x.needsOf(), v.next(x.askPath("decision"), "ask.decision"),
+		h.H2(v.t("needs.meanwhile")), x.meanwhile("repair_here"), x.meanwhile("refer"), x.meanwhile("cannot_travel"), x.meanwhile("leave_open"),
+		more(v.link(x.path("stage/decide"), "stagename.decide"), v.link(x.path("refer"), "refer.title")))
+	return p
+}
+
+// degree is the part of the guidance for a grade: 3a to 3c share one.
+func (x way) degree() string {
+	if x.b.GradeNoted != nil && x.b.GradeNoted.Buttonhole {
+		return "buttonhole"
+	}
+	if t := x.w.TreatAs; strings.HasPrefix(t, "3") {
+		return "3"
+	}
+	return x.w.TreatAs
+}
+
+// needsOf lists operator, place, anaesthesia, instruments and material.
+func (x way) needsOf() g.Node {
+	v := x.v
+	var facts g.Group
+	for _, it := range v.guide("decide") {
+		rest, mine := strings.CutPrefix(it.Key, "grade_"+x.degree()+"_")
+		if !mine {
+			continue
+		}
+		if key := "needs." + rest; v.book.Has(key) {
+			facts = append(facts, h.Dt(v.t(key)), h.Dd(v.sourced("guide.decide."+it.Key, it.Source, it.Read)))
+		} else {
+			facts = append(facts, h.Dd(v.sourced("guide.decide."+it.Key, it.Source, it.Read)))
+		}
+	}
+	return h.Dl(h.Class("needs"), facts)
+}
+
+// meanwhile is what a decision asks for, closed until it is wanted.
+func (x way) meanwhile(decision string) g.Node {
+	v := x.v
+	var nodes g.Group
+	for _, it := range v.guide("decide") {
+		own := belongs(it.Key, "decision_"+decision)
+		if decision == "cannot_travel" && belongs(it.Key, "cannot_travel_"+x.degree()) {
+			own = true
+		}
+		if own {
+			nodes = append(nodes, v.guideItem("decide", it))
+		}
+	}
+	return h.Details(h.Class("source"), h.ID("meanwhile-"+decision), h.Summary(v.t(v.saidKey("decision", decision))), nodes)
+}
+
+// layoutPage is what to lay out for the grade to plan by, in pictures.
+func layoutPage(x way) page {
+	v := x.v
+	p := x.page("layout.title", "place.way")
+	if v.posted() {
+		if _, fault := v.save("birth.answer", &companion.AnswerRequest{Birth: x.b.Birth, Question: "laid_out", Value: "yes"}); fault == nil {
+			return page{to: x.fresh().onward("prepare")}
+		} else {
+			p.body = append(p.body, v.problem(v.faultKey(fault)))
+		}
+	}
+	var r companion.LayOutReply
+	if fault := v.ask("supplies.lay_out", &companion.LayOutRequest{Grade: x.w.TreatAs, Buttonhole: x.buttonhole()}, &r); fault != nil {
+		p.body = append(p.body, v.problem(v.faultKey(fault)))
+		return p
+	}
+	var items g.Group
+	for _, it := range r.Items {
+		items = append(items, h.Li(h.Class("supply"), v.drawing(it.Item), h.Span(v.count("supply."+it.Item, it.N)),
+			g.If(it.Material != "", h.Span(h.Class("quiet"), v.maybe(keyIf("material.", it.Material)), g.Text(" "), number(it.Size))),
+			g.If(it.IfNeeded, h.Span(h.Class("quiet"), v.t("layout.if_needed")))))
+	}
+	p.body = append(p.body, v.p("layout.for", "grade", v.s("grade."+x.w.TreatAs)), h.Ul(h.Class("supplies"), items),
+		v.postForm(x.path("layout"), v.submit("layout.done")), more(v.link(x.path("count/in"), "ask.count_in"), v.link(x.path("stage/prepare"), "stagename.prepare")))
+	return p
+}
+
+func (x way) buttonhole() bool {
+	var r companion.GradeReply
+	if f := x.v.ask("birth.grade", &companion.BirthRequest{Birth: x.b.Birth}, &r); f != nil {
+		return true // not known is planned for as the worse
+	}
+	return r.Buttonhole
+}
+
+// fresh is this way after something was written.
+func (x way) fresh() way {
+	b, gone := x.v.loadBirth(x.b.Birth)
+	if gone != nil {
+		panic(gone)
+	}
+	return x.v.way(b)
+}

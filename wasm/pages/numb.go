@@ -1,0 +1,26 @@
+package pages
+
+import (
+	g "maragu.dev/gomponents"
+	h "maragu.dev/gomponents/html"
+)
+
+// numbPage guides the needle: the limit first, then where, then what was
+// injected, then the wait and the test.
+func numbPage(x way) page {
+	v := x.v
+	p := x.page("numb.title", "place.dose")
+	figure := "infiltrate_tear"
+	if x.b.Findings.Episiotomy {
+		figure = "infiltrate_cut"
+	}
+	p.body = append(p.body,
+		v.next(x.path("dose"), "record.dose"),
+		h.Div(h.Class("frames"), h.Figure(h.Class("drawing"), v.drawing(figure)), h.Figure(h.Class("drawing"), v.drawing("aspirate"))),
+		h.Button(h.Class("answer"), h.Type("button"), h.ID("aloud"), h.Data("aloud", "#numb"), g.Attr("hidden"), v.t("repair.aloud")),
+		h.Div(h.ID("numb"), h.Data("awake", ""), v.guideList("numb")),
+		h.Details(h.Class("source"), h.Summary(v.t("inject.title")), v.guideList("infiltrate")),
+		x.timers(),
+		more(v.link(x.path("ask/numb_felt"), "ask.numb_felt"), v.link(x.path("stage/numb"), "stagename.numb")))
+	return p
+}

@@ -1,0 +1,179 @@
+package pages
+
+import (
+	"strconv"
+	"strings"
+
+	g "maragu.dev/gomponents"
+	h "maragu.dev/gomponents/html"
+)
+
+func itoa(n int) string { return strconv.Itoa(n) }
+
+// handoverPage is what the next shift must know, in the order in which it is
+// said.
+func handoverPage(x way) page {
+	v := x.v
+	p := x.page("handover.title", "place.paper")
+	p.body = append(p.body, v.shareButtons("#note"), h.Article(h.ID("note"), h.Class("paper"), x.noteHead(), x.standing(), x.timers(), x.noteBody()),
+		h.Details(h.Class("source"), h.Summary(v.t("handover.how")), v.guideList("handover")),
+		more(v.link(x.path("refer"), "refer.title"), v.link(x.path("register"), "register.title"), v.link(x.path(""), "close.no")))
+	return p
+}
+
+// referPage is the referral note: one A5 page and a code that holds the same.
+func referPage(x way) page {
+	v := x.v
+	p := x.page("refer.title", "place.paper")
+	p.body = append(p.body, v.shareButtons("#note"),
+		h.Article(h.ID("note"), h.Class("paper a5"), x.noteHead(), x.noteBody(), v.code(x.plainNote())),
+		h.Details(h.Class("source"), h.Summary(v.t("refer.how")), v.guideList("refer")),
+		more(v.link(x.path("handover"), "handover.title"), v.link(x.path("register"), "register.title"), v.link(x.path(""), "close.no")))
+	return p
+}
+
+// registerPage is the line for the paper register.
+func registerPage(x way) page {
+	v := x.v
+	p := x.page("register.title", "place.paper")
+	p.body = append(p.body, v.p("register.what"), v.shareButtons("#line"),
+		h.Article(h.ID("line"), h.Class("paper"), h.P(h.Class("register"), g.Text(x.registerLine()))),
+		more(v.link(x.path("handover"), "handover.title"), v.link(x.path(""), "close.no")))
+	return p
+}
+
+func (x way) noteHead() g.Node {
+	v, b := x.v, x.b
+	return g.Group{
+		h.P(h.Class("note-number"), number(b.Number), g.If(b.Bed != "", g.Group{g.Text(" · "), v.t("bar.bed", "bed", b.Bed)})),
+		h.P(v.t("note.born"), g.Text(" "), v.hour(b.BornAt), g.Text(" · "), v.t("note.practice")),
+	}
+}
+
+// standing is where she stands and what comes next.
+func (x way) standing() g.Node {
+	v := x.v
+	path, key := x.next()
+	if path == "" {
+		return h.P(v.t("stagestate.done"))
+	}
+	return h.P(v.t("note.next"), g.Text(" "), h.Strong(v.t(key)))
+}
+
+// A fact of a note: a key of the tables and its text.
+type fact struct {
+	key  string
+	text []string
+}
+
+// facts are what a note holds, in order: grade, findings, loss, signs, drugs,
+// what was left inside, what was decided and told.
+func (x way) facts() []fact {
+	v, b := x.v, x.b
+	grade := v.s("grade."+x.w.Grade) + ", " + v.s("verdict.plan_for", "grade", v.s("grade."+x.w.TreatAs))
+	if x.buttonhole() {
+		grade += " " + v.s("grade.buttonhole")
+	}
+	list := []fact{{"note.grade", []string{grade}}}
+	e := birthTear(v, b)
+	var found []string
+	for _, q := range questions {
+		if e.value(q) != "" {
+			found = append(found, v.s("finding."+q)+": "+v.s(e.stateKey(q)))
+		}
+	}
+	list = append(list, fact{"note.found", found})
+	for _, q := range []string{"genital_cutting", "instrumental", "loss_ml", "pulse", "systolic", "diastolic", "bleeding_looked", "uterus_firm", "placenta_complete", "tranexamic_given", "tampon", "tampon_number", "tampon_at", "tampon_receiver", "final_count_search", "rectal_after", "decision", "told_receiver", "allergy"} {
+		if a := x.answerTo(q); a != nil {
+			list = append(list, fact{"ask." + q, []string{nodeText(x.said(q, a))}})
+		}
+	}
+	return append(list, fact{"note.drugs", x.drugs()}, fact{"note.layers", x.closedLayers()})
+}
+
+func (x way) drugs() (list []string) {
+	for _, d := range x.b.Doses {
+		if !d.Void {
+			list = append(list, nodeText(x.v.dose(d)))
+		}
+	}
+	if len(list) == 0 {
+		return []string{x.v.s("record.no_doses_" + orElse(x.b.Prior, "unasked"))}
+	}
+	return list
+}
+
+func (x way) closedLayers() (list []string) {
+	for _, l := range x.b.Layers {
+		if l.Done {
+			list = append(list, x.v.s("finding."+l.Layer))
+		}
+	}
+	if len(list) == 0 {
+		return []string{x.v.s("note.nothing_stitched")}
+	}
+	return list
+}
+
+func (x way) noteBody() g.Node {
+	v := x.v
+	var facts g.Group
+	for _, f := range x.facts() {
+		facts = append(facts, h.Dt(v.t(f.key)), g.Map(f.text, func(s string) g.Node { return h.Dd(g.Text(s)) }))
+	}
+	return h.Dl(h.Class("note"), facts)
+}
+
+// plainNote is the note as text, for the code and for another phone's camera.
+func (x way) plainNote() string {
+	v := x.v
+	lines := []string{x.b.Number + " " + nodeText(v.hour(x.b.BornAt))}
+	for _, f := range x.facts() {
+		lines = append(lines, v.s(f.key)+": "+strings.Join(f.text, "; "))
+	}
+	return strings.Join(lines, "\n")
+}
+
+// registerLine is one line, its parts in a fixed order.
+func (x way) registerLine() string {
+	v, b := x.v, x.b
+	var r []string
+	r = append(r, b.Number, nodeText(v.hour(b.BornAt)), v.s("grade."+x.w.Grade))
+	if a := x.answerTo("decision"); a != nil {
+		r = append(r, v.s(v.saidKey("decision", a.Value)))
+	}
+	r = append(r, strings.Join(x.closedLayers(), ", "), strings.Join(x.drugs(), ", "))
+	if a := x.answerTo("loss_ml"); a != nil {
+		r = append(r, nodeText(x.said("loss_ml", a)))
+	}
+	return strings.Join(r, " | ")
+}
+
+// nodeText is the text of a node, without its markup.
+func nodeText(n g.Node) string {
+	var b strings.Builder
+	if n == nil {
+		return ""
+	}
+	if err := n.Render(&b); err != nil {
+		panic(err)
+	}
+	return stripped(b.String())
+}
+
+// stripped takes the tags out and the five escapes back.
+func stripped(markup string) string {
+	var b strings.Builder
+	inside := false
+	for _, r := range markup {
+		switch {
+		case r == '<':
+			inside = true
+		case r == '>' && inside:
+			inside = false
+		case !inside:
+			b.WriteRune(r)
+		}
+	}
+	return strings.NewReplacer("&lt;", "<", "&gt;", ">", "&#34;", `"`, "&#39;", "'", "&amp;", "&").Replace(b.String())
+}

@@ -1,0 +1,259 @@
+package pages
+
+import (
+	"net/url"
+	"slices"
+	"strconv"
+	"strings"
+
+	g "maragu.dev/gomponents"
+	h "maragu.dev/gomponents/html"
+
+	"fourchette/core/companion"
+)
+
+// guideOf is the page of guidance of a stage.
+func guideOf(stage string) string {
+	switch stage {
+	case "prepare":
+		return "count"
+	case "after", "visits":
+		return "aftercare"
+	}
+	return stage
+}
+
+// table is the core's questions of one stage.
+func (x way) table(stage string) []companion.QuestionReply {
+	var r companion.QuestionsReply
+	if f := x.v.ask("course.questions", &companion.StageRequest{Stage: stage}, &r); f != nil {
+		return nil
+	}
+	return r.Questions
+}
+
+func (x way) answerTo(question string) *companion.AnswerReply {
+	for i := range x.b.Answers {
+		if x.b.Answers[i].Question == question {
+			return &x.b.Answers[i]
+		}
+	}
+	return nil
+}
+
+// said is an answer in words, a number with its unit, or an hour.
+func (x way) said(question string, a *companion.AnswerReply) g.Node {
+	switch {
+	case a.Value != "":
+		return x.v.t(x.v.saidKey(question, a.Value))
+	case a.Number != nil:
+		return x.v.measured(question, strconv.FormatInt(*a.Number, 10))
+	case a.At != "":
+		return x.v.hour(a.At)
+	}
+	return g.Text(a.Text)
+}
+
+// saidKey lets a question speak its own words for an answer.
+func (v *visit) saidKey(question, word string) string {
+	if key := "said." + question + "_" + word; v.book.Has(key) {
+		return key
+	}
+	return "said." + word
+}
+
+// units of the questions that want a number.
+var units = map[string]string{"loss_ml": "ml", "pulse": "per_minute", "systolic": "mmhg", "diastolic": "mmhg",
+	"second_systolic": "mmhg", "second_diastolic": "mmhg"}
+
+func (v *visit) measured(question, n string) g.Node {
+	if unit := units[question]; unit != "" {
+		return g.Group{number(n), g.Text("\u00a0"), v.t("unit." + unit + "_name")}
+	}
+	return number(n)
+}
+
+// askPage is one question of the way: a drawing, what to look at, the answers
+// in reach of a thumb, and after the answer what it asks for.
+func askPage(x way) page {
+	v := x.v
+	all := x.table("")
+	at := slices.IndexFunc(all, func(q companion.QuestionReply) bool { return q.Key == v.step(3) })
+	if at < 0 {
+		return notFound(v)
+	}
+	q := all[at]
+	var fault *companion.Fault
+	if v.posted() {
+		if fault = x.answer(q); fault == nil {
+			fresh, gone := v.loadBirth(x.b.Birth)
+			if gone != nil {
+				return birthGone(v, gone)
+			}
+			x = v.way(fresh)
+			if len(x.advice(q)) == 0 {
+				return page{to: x.onward(q.Stage)}
+			}
+			return page{to: x.path("ask/" + q.Key)}
+		}
+	}
+	p := x.page("ask."+q.Key, "place.way")
+	if fault != nil && fault.Field != "number" && fault.Field != "at" && fault.Field != "text" {
+		p.body = append(p.body, v.problem(v.faultKey(fault)))
+	}
+	p.body = append(p.body, x.questionPicture(q.Key), x.guidance(q, true))
+	if advice := x.advice(q); len(advice) > 0 {
+		p.body = append(p.body, h.Section(h.Class("plan"), h.P(h.Strong(x.said(q.Key, x.answerTo(q.Key)))), advice),
+			v.next(x.onward(q.Stage), "way.go_on"))
+	}
+	p.body = append(p.body, x.answers(q, fault), x.guidance(q, false), more(v.link(x.path("stage/"+q.Stage), "stagename."+q.Stage)))
+	return p
+}
+
+// answer sends what was tapped or typed.
+func (x way) answer(q companion.QuestionReply) *companion.Fault {
+	f := x.v.form
+	r := &companion.AnswerRequest{Birth: x.b.Birth, Question: q.Key, Value: f.Get("value")}
+	switch {
+	case r.Value == "now":
+		r.Value, r.At = "", "now"
+	case r.Value != "":
+	case f.Has("number"):
+		n, err := strconv.Atoi(companion.Typed(f.Get("number")))
+		if err != nil {
+			return &companion.Fault{Code: companion.FaultAmount, Field: "number"}
+		}
+		r.Number = &n
+	case f.Has("at"):
+		if r.At = x.v.localStamp(f.Get("at")); r.At == "" {
+			return &companion.Fault{Code: companion.FaultTime, Field: "at"}
+		}
+	default:
+		if r.Text = strings.TrimSpace(f.Get("text")); r.Text == "" {
+			return &companion.Fault{Code: companion.FaultKeyMissing, Field: "text"}
+		}
+	}
+	_, fault := x.v.save("birth.answer", r)
+	return fault
+}
+
+// answers are the choices, and a field where a number, an hour or a few words
+// are wanted. Nothing is preselected.
+func (x way) answers(q companion.QuestionReply, fault *companion.Fault) g.Node {
+	v, path := x.v, x.path("ask/"+q.Key)
+	now := ""
+	if a := x.answerTo(q.Key); a != nil {
+		now = a.Value
+	}
+	var parts g.Group
+	if f := x.entry(q, fault); f != nil {
+		parts = append(parts, v.postForm(path, f, v.submit("way.write")))
+	}
+	var buttons g.Group
+	if q.Kind == "time" {
+		buttons = append(buttons, v.answer("value", "now", "is-now", false, v.t("new.born_now")))
+	}
+	for _, word := range q.Words {
+		buttons = append(buttons, v.answer("value", word, wordLook(word), now == word, v.t(v.saidKey(q.Key, word))))
+	}
+	if len(buttons) > 0 {
+		parts = append(parts, v.postForm(path, answers(buttons)))
+	}
+	return parts
+}
+
+// wordLook gives doubt and silence their own shape.
+func wordLook(word string) string {
+	switch word {
+	case "unsure", "unknown", "not_measured":
+		return "is-open"
+	}
+	return ""
+}
+
+func (x way) entry(q companion.QuestionReply, fault *companion.Fault) g.Node {
+	v := x.v
+	switch q.Kind {
+	case "number":
+		return v.field(field{name: "number", value: v.form.Get("number"), label: "ask." + q.Key, unit: units[q.Key], mode: "numeric", problem: v.faultAt(fault, "number")})
+	case "time":
+		return v.field(field{name: "at", value: v.form.Get("at"), label: "new.born_at", kind: "datetime-local", most: "20", problem: v.faultAt(fault, "at")})
+	case "text":
+		return v.field(field{name: "text", value: v.form.Get("text"), label: "ask." + q.Key, hint: "way.no_name", most: strconv.Itoa(q.Most), problem: v.faultAt(fault, "text")})
+	}
+	return nil
+}
+
+// guidance is what to know about a question: what to do before the answers,
+// what to bear in mind after them. What belongs to one answer is advice.
+func (x way) guidance(q companion.QuestionReply, before bool) g.Node {
+	var nodes g.Group
+	x.eachItem(q, func(page string, it companion.PageItem, word string) {
+		first := it.Kind == "step" || it.Kind == "ask"
+		if word == "" && first == before {
+			nodes = append(nodes, x.v.guideItem(page, it))
+		}
+	})
+	return nodes
+}
+
+// advice is what the answer that stands asks for.
+func (x way) advice(q companion.QuestionReply) (nodes g.Group) {
+	a := x.answerTo(q.Key)
+	if a == nil || a.Value == "" {
+		return nil
+	}
+	x.eachItem(q, func(page string, it companion.PageItem, word string) {
+		if word == a.Value {
+			nodes = append(nodes, x.v.guideItem(page, it))
+		}
+	})
+	return nodes
+}
+
+// eachItem goes through the guidance about one question; word is the answer
+// that an item belongs to, "" for all.
+func (x way) eachItem(q companion.QuestionReply, do func(page string, it companion.PageItem, word string)) {
+	pages := []string{guideOf(q.Stage)}
+	if strings.HasPrefix(q.Key, "tampon") {
+		pages = []string{"count"}
+	}
+	for _, page := range pages {
+		for _, it := range x.v.guide(page) {
+			if !belongs(it.Key, q.Key) {
+				continue
+			}
+			rest := strings.TrimPrefix(strings.TrimPrefix(it.Key, q.Key), "_")
+			word := ""
+			for _, w := range q.Words {
+				if rest == w || strings.HasPrefix(rest, w+"_") {
+					word = w
+				}
+			}
+			do(page, it, word)
+		}
+	}
+}
+
+// pictures of the questions, by the name of the drawing.
+var pictures = map[string]string{
+	"uterus_firm": "uterus_firm", "final_firm": "uterus_firm", "placenta_out": "placenta", "placenta_complete": "placenta",
+	"bleeding_looked": "bowl", "final_bleeding": "bowl", "loss_ml": "bowl", "pulse": "pulse", "systolic": "pressure", "diastolic": "pressure",
+	"second_systolic": "pressure", "second_diastolic": "pressure", "position": "position", "light": "light", "consent_exam": "consent",
+	"consent_repair": "consent", "pain_relief": "infiltrate_tear", "numb_felt": "pinch_test", "looked_again": "rectal_exam",
+	"rectal_after": "rectal_exam", "stitch_felt": "rectal_exam", "tampon": "tampon", "tampon_number": "tampon", "tampon_at": "tampon",
+	"transport": "transport", "told_receiver": "referral_note", "breastfeeding": "breastfeeding", "urine_passed": "pass_urine",
+	"allergy": "medicine", "tranexamic_given": "drip",
+}
+
+func (x way) questionPicture(q string) g.Node {
+	if name := pictures[q]; name != "" {
+		return h.Figure(h.Class("drawing small"), x.v.drawing(name))
+	}
+	return nil
+}
+
+// localStamp reads a day and an hour of the local clock; "" when it is none.
+func (v *visit) localStamp(text string) string {
+	return v.localTime(url.Values{"born": {"at"}, "born_at": {text}})
+}

@@ -1,0 +1,215 @@
+package pages
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	g "maragu.dev/gomponents"
+	h "maragu.dev/gomponents/html"
+
+	"fourchette/core/companion"
+)
+
+func (x way) plan() companion.RepairReply {
+	var r companion.RepairReply
+	x.v.must("repair.plan", &companion.RepairRequest{Grade: x.w.TreatAs, Buttonhole: x.buttonhole(), Episiotomy: x.b.Findings.Episiotomy,
+		TrainedHere: x.trainedHere()}, &r)
+	return r
+}
+
+// trainedHere: asked, and yes; an answer to another grade no longer stands and
+// is then asked anew by the way.
+func (x way) trainedHere() bool {
+	a := x.answerTo("trained_operator_here")
+	return a != nil && a.Value == "yes" && !slices.Contains(x.stage("decide").Ask, "trained_operator_here")
+}
+
+// repairPage is the plan, layer by layer from deep to shallow.
+func repairPage(x way) page {
+	v := x.v
+	plan := x.plan()
+	if layer := v.step(3); layer != "" {
+		at := slices.IndexFunc(plan.Layers, func(l companion.RepairLayer) bool { return l.Layer == layer })
+		if at < 0 {
+			return notFound(v)
+		}
+		return layerPage(x, plan, plan.Layers[at])
+	}
+	p := x.page("repair.title", "place.repair")
+	if v.posted() {
+		if _, fault := v.save("birth.answer", &companion.AnswerRequest{Birth: x.b.Birth, Question: "repair_finished", Value: "yes"}); fault != nil {
+			p.body = append(p.body, v.problem(v.faultKey(fault)))
+		} else {
+			return page{to: x.fresh().path("")}
+		}
+	}
+	p.body = append(p.body, x.whoMay(plan), x.changed(), x.stitchedSoFar(), x.layerList(plan), x.repairItems("before"), x.repairItems("assist"))
+	if plan.Allowed != "nothing" {
+		p.body = append(p.body, v.postForm(x.path("repair"), h.Button(h.Class("answer"), h.Type("submit"), v.t("repair.finished"))))
+	}
+	p.body = append(p.body, more(v.link(x.path("count/added"), "count.added"), v.link(x.path("stage/repair"), "stagename.repair")))
+	return p
+}
+
+// whoMay says whether it may be stitched here, and by whom.
+func (x way) whoMay(plan companion.RepairReply) g.Node {
+	v := x.v
+	class := "plan"
+	if plan.Allowed == "trained_only" {
+		class += " is-refer"
+	}
+	nodes := g.Group{h.P(h.Strong(v.t("allowed." + plan.Allowed)))}
+	if plan.Allowed == "here" && plan.By == "trained_operator" {
+		nodes = g.Group{h.P(h.Strong(v.t("allowed.by_trained")))}
+	}
+	for _, key := range plan.Because {
+		nodes = append(nodes, v.p("why."+key))
+	}
+	if plan.Allowed == "trained_only" {
+		nodes = append(nodes, x.repairItems("prepare"), more(v.link(x.path("refer"), "refer.title")))
+	}
+	return h.Section(h.Class(class), nodes)
+}
+
+// repairItems are the general items of the guidance under one head.
+func (x way) repairItems(head string) g.Node {
+	var nodes g.Group
+	for _, it := range x.v.guide("repair") {
+		if belongs(it.Key, head) {
+			nodes = append(nodes, x.v.guideItem("repair", it))
+		}
+	}
+	if len(nodes) == 0 {
+		return nil
+	}
+	return h.Details(h.Class("source"), h.Summary(x.v.t("repair."+head)), nodes)
+}
+
+func (x way) layerDone(layer string) bool {
+	for _, l := range x.b.Layers {
+		if l.Layer == layer {
+			return l.Done
+		}
+	}
+	return false
+}
+
+// stitchedSoFar is the perineum with what is closed already.
+func (x way) stitchedSoFar() g.Node {
+	return x.v.perineum(birthTear(x.v, x.b), false, "")
+}
+
+func (x way) layerList(plan companion.RepairReply) g.Node {
+	v := x.v
+	var items g.Group
+	for _, l := range plan.Layers {
+		state := "stagestate.ahead"
+		if x.layerDone(l.Layer) {
+			state = "stagestate.done"
+		}
+		items = append(items, h.Li(h.A(h.Href("#"+x.path("repair/"+l.Layer)), h.Span(h.Class("finding-name"), v.t("finding."+l.Layer)), g.Text(" "),
+			h.Span(h.Class("stage-state"), v.t(state)), g.If(l.IfTorn, h.Span(h.Class("quiet"), v.t("repair.if_torn"))))))
+	}
+	return h.Ol(h.Class("findings layers"), items)
+}
+
+// layerPage holds still while the hands are busy: all frames, all words, the
+// phone awake, read aloud where it has a voice. The one tap comes when the
+// layer is done.
+func layerPage(x way, plan companion.RepairReply, l companion.RepairLayer) page {
+	v := x.v
+	p := x.page("finding."+l.Layer, "place.repair")
+	if v.posted() {
+		if _, fault := v.save("birth.layer", &companion.LayerRequest{Birth: x.b.Birth, Layer: l.Layer, Done: v.form.Get("done") == "yes"}); fault != nil {
+			p.body = append(p.body, v.problem(v.faultKey(fault)))
+		} else {
+			return page{to: x.fresh().nextLayer(plan, l.Layer)}
+		}
+	}
+	p.body = append(p.body, g.If(plan.Allowed == "trained_only", v.caution("allowed.trained_only")),
+		h.Div(h.Class("frames"), v.frames(l.Drawing)),
+		h.Button(h.Class("answer"), h.Type("button"), h.ID("aloud"), h.Data("aloud", "#stitch"), g.Attr("hidden"), v.t("repair.aloud")),
+		h.Div(h.ID("stitch"), h.Data("awake", ""), x.layerFacts(l), x.layerSteps(l.Layer)),
+		x.layerSources(l),
+		v.postForm(x.path("repair/"+l.Layer), hidden("done", doneWord(!x.layerDone(l.Layer))), x.layerButton(l.Layer)),
+		more(v.link(x.path("repair"), "repair.title"), v.link(x.path("count/added"), "count.added")))
+	return p
+}
+
+func doneWord(done bool) string {
+	if done {
+		return "yes"
+	}
+	return "no"
+}
+
+func (x way) layerButton(layer string) g.Node {
+	if x.layerDone(layer) {
+		return h.Button(h.Class("answer"), h.Type("submit"), x.v.t("repair.not_done"))
+	}
+	return x.v.submit("repair.done")
+}
+
+// nextLayer is the next layer of the plan that is not closed, or the plan.
+func (x way) nextLayer(plan companion.RepairReply, from string) string {
+	after := false
+	for _, l := range plan.Layers {
+		if after && !x.layerDone(l.Layer) {
+			return x.path("repair/" + l.Layer)
+		}
+		after = after || l.Layer == from
+	}
+	return x.onward("repair")
+}
+
+// layerFacts are thread and technique, as the plan has them.
+func (x way) layerFacts(l companion.RepairLayer) g.Node {
+	v := x.v
+	fact := func(key string, value g.Node) g.Node { return g.Group{h.Dt(v.t(key)), h.Dd(value)} }
+	facts := g.Group{
+		fact("layer.thread", g.Group{number(l.Size), g.Text(" "), v.t("material." + l.Material)}),
+		fact("layer.technique", v.t("technique."+l.Technique)),
+		fact("layer.begin", g.Group{v.t("place_on." + l.Begin), g.If(l.BeginMm != nil, x.millimetres(l.BeginMm))}),
+		g.If(l.SpacingMm != nil, fact("layer.spacing", x.millimetres(l.SpacingMm))),
+		fact("layer.end", v.t("place_on."+l.End)),
+		fact("layer.knot", v.t("knot."+l.Knot)),
+		g.If(l.Rows > 1, fact("layer.rows", number(strconv.Itoa(l.Rows)))),
+	}
+	return h.Dl(h.Class("facts"), facts)
+}
+
+func (x way) millimetres(n *int) g.Node {
+	if n == nil {
+		return nil
+	}
+	return g.Group{g.Text(" "), x.v.unit("mm", strconv.Itoa(*n))}
+}
+
+// layerSteps are the words of one layer, in the order of the hands.
+func (x way) layerSteps(layer string) g.Node {
+	v := x.v
+	var steps, never g.Group
+	for _, it := range v.guide("repair") {
+		rest, mine := strings.CutPrefix(it.Key, layer+"_")
+		if !mine {
+			continue
+		}
+		text := v.sourced("guide.repair."+it.Key, it.Source, it.Read)
+		if it.Kind == "caution" || strings.HasPrefix(rest, "never") {
+			never = append(never, h.Aside(h.Class("caution"), h.Div(h.Data("say", ""), text)))
+			continue
+		}
+		steps = append(steps, h.Li(text))
+	}
+	return g.Group{h.Ol(h.Class("steps"), steps), never}
+}
+
+func (x way) layerSources(l companion.RepairLayer) g.Node {
+	v := x.v
+	var nodes g.Group
+	for _, s := range l.Sources {
+		nodes = append(nodes, v.citation(s.Source, s.Read))
+	}
+	return h.Details(h.Class("source"), h.Summary(v.t("source.show")), nodes)
+}

@@ -1,0 +1,257 @@
+package pages
+
+import (
+	"slices"
+
+	g "maragu.dev/gomponents"
+	h "maragu.dev/gomponents/html"
+
+	"fourchette/core/companion"
+)
+
+// A way is one birth and where it stands. What is asked, in which order and
+// what may not be skipped, the core says; this is where each is answered.
+type way struct {
+	v *visit
+	b *companion.BirthReply
+	w companion.WalkReply
+}
+
+func (v *visit) way(b *companion.BirthReply) way {
+	x := way{v: v, b: b}
+	v.must("course.walk", &companion.BirthRequest{Birth: b.Birth}, &x.w)
+	return x
+}
+
+func (x way) path(tail string) string {
+	if tail == "" {
+		return "/b/" + x.b.Birth
+	}
+	return "/b/" + x.b.Birth + "/" + tail
+}
+
+// askPath is where an ask is answered.
+func (x way) askPath(ask string) string {
+	if slices.Contains(questions, ask) {
+		return x.path("examine/" + ask)
+	}
+	switch ask {
+	case "second_look", "note_grade":
+		return x.path("grade")
+	case "weight":
+		return x.path("dose/weight")
+	case "prior":
+		return x.path("dose/before")
+	case "label":
+		return x.path("dose/strength")
+	case "inject":
+		return x.path("numb")
+	case "count_in":
+		return x.path("count/in")
+	case "count_out":
+		return x.path("count/out")
+	case "laid_out":
+		return x.path("layout")
+	case "layer", "repair_finished":
+		return x.path("repair")
+	case "visit":
+		return x.path("visits")
+	}
+	return x.path("ask/" + ask)
+}
+
+// stage is one stage's state.
+func (x way) stage(key string) companion.StageReply {
+	for _, s := range x.w.Stages {
+		if s.Key == key {
+			return s
+		}
+	}
+	return companion.StageReply{Key: key}
+}
+
+// next is what is to be done now, and how it is called; "" when all is done.
+func (x way) next() (path, key string) {
+	s := x.stage(x.w.Stage)
+	if len(s.Ask) == 0 {
+		return "", ""
+	}
+	return x.askPath(s.Ask[0]), x.askKey(s.Ask[0])
+}
+
+// askKey is the text that names an ask.
+func (x way) askKey(ask string) string {
+	switch {
+	case ask == "episiotomy":
+		return "question.episiotomy"
+	case slices.Contains(questions, ask):
+		return "finding." + ask
+	}
+	return "ask." + ask
+}
+
+// onward is where to go when a question of a stage was answered: its next one,
+// or, when the stage is done, the record, which shows what comes next.
+func (x way) onward(stage string) string {
+	if x.w.Stage == stage {
+		if path, _ := x.next(); path != "" {
+			return path
+		}
+	}
+	return x.path("")
+}
+
+// page is a page of this way.
+func (x way) page(title, place string) page {
+	return page{title: title, place: place, birth: x.b, clinical: true, body: []g.Node{x.warnings()}}
+}
+
+// warnings must be in sight whatever page is open.
+func (x way) warnings() g.Node {
+	if len(x.w.Warnings) == 0 {
+		return nil
+	}
+	return h.Aside(h.Class("caution warnings"), h.Ul(g.Map(x.w.Warnings, func(key string) g.Node { return h.Li(x.v.t("warning." + key)) })))
+}
+
+// stages is the way at a glance: done, here, ahead, each a shape and a word.
+func (x way) stages() g.Node {
+	v := x.v
+	var items g.Group
+	for _, s := range x.w.Stages {
+		if s.State == "not_needed" {
+			continue
+		}
+		state := s.State
+		label := g.Group{h.Span(h.Class("stage-name"), v.t("stagename."+s.Key)), g.Text(" "), h.Span(h.Class("stage-state"), v.t("stagestate."+state))}
+		line := g.Group{h.A(h.Href("#"+x.path("stage/"+s.Key)), label)}
+		items = append(items, h.Li(h.Class("stage is-"+state), g.If(state == "open", g.Attr("aria-current", "step")), line))
+	}
+	return h.Ol(h.Class("way"), g.Attr("aria-label", v.s("way.label")), items)
+}
+
+// timers are what runs against the clock.
+func (x way) timers() g.Node {
+	v := x.v
+	var items g.Group
+	for _, t := range x.w.Timers {
+		if t.State == "done" {
+			continue
+		}
+		items = append(items, h.Li(h.Class("timer is-"+t.State), v.t("timer."+t.Key), g.Text(" "), x.timerState(t),
+			g.If(t.Doubt, g.Group{g.Text(" "), v.t("timer.doubt")})))
+	}
+	if len(items) == 0 {
+		return nil
+	}
+	return h.Section(h.H2(v.t("timer.title")), h.Ul(h.Class("timers"), items))
+}
+
+func (x way) timerState(t companion.TimerReply) g.Node {
+	v := x.v
+	switch {
+	case t.State == "unknown":
+		return v.t("timer.unknown")
+	case t.Kind == "open":
+		return g.Group{v.t("timer.since"), g.Text(" "), v.since(t.Since)}
+	case t.State == "over" && t.Kind == "wait":
+		return v.t("timer.go_on")
+	case t.State == "over" && t.Kind == "window":
+		return v.t("timer.no_longer")
+	case t.State == "over":
+		return g.Group{h.Strong(v.t("timer.overdue")), g.Text(" "), v.hour(t.Due)}
+	}
+	return g.Group{v.t("timer.until"), g.Text(" "), v.hour(t.Due)}
+}
+
+// stagePage is one stage: what it asks, what was answered, what to know.
+func stagePage(x way) page {
+	v, key := x.v, x.v.step(3)
+	s := x.stage(key)
+	if s.State == "" {
+		return notFound(v)
+	}
+	p := x.page("stagename."+key, "place.way")
+	if len(s.Ask) > 0 {
+		p.body = append(p.body, v.next(x.askPath(s.Ask[0]), x.askKey(s.Ask[0])))
+	} else {
+		p.body = append(p.body, h.P(v.t("stagestate."+s.State)))
+	}
+	p.body = append(p.body, x.asked(key), x.stageLinks(key), x.changed())
+	for _, it := range v.guide(guideOf(key)) {
+		if belongs(it.Key, "before") || it.Key == "why" || it.Key == "ask" || belongs(it.Key, "telling") {
+			p.body = append(p.body, v.guideItem(guideOf(key), it))
+		}
+	}
+	p.body = append(p.body, more(v.link(x.path(""), "close.no")))
+	return p
+}
+
+// asked lists a stage's questions with the answers that stand.
+func (x way) asked(stage string) g.Node {
+	var items g.Group
+	for _, q := range x.table(stage) {
+		answer := x.answerTo(q.Key)
+		if answer == nil && !q.Needed && !slices.Contains(x.stage(stage).Ask, q.Key) {
+			continue
+		}
+		items = append(items, h.Li(h.A(h.Href("#"+x.askPath(q.Key)), h.Span(h.Class("finding-name"), x.v.t("ask."+q.Key)), g.Text(" "), x.answerState(q, answer))))
+	}
+	if len(items) == 0 {
+		return nil
+	}
+	return h.Ul(h.Class("findings"), items)
+}
+
+func (x way) answerState(q companion.QuestionReply, a *companion.AnswerReply) g.Node {
+	if a == nil {
+		return h.Span(h.Class("state state-open"), x.v.t("value.not_asked"))
+	}
+	return h.Span(h.Class("state state-said"), x.said(q.Key, a))
+}
+
+// stageLinks are what belongs to a stage beside its questions.
+func (x way) stageLinks(stage string) g.Node {
+	v := x.v
+	switch stage {
+	case "examine":
+		return more(v.link(x.path("examine"), "examine.title"), v.link(x.path("grade"), "record.grade"))
+	case "decide":
+		return more(v.link(x.path("needs"), "needs.title"), v.link(x.path("refer"), "refer.title"))
+	case "prepare":
+		return more(v.link(x.path("layout"), "layout.title"), v.link(x.path("count"), "count.title"), v.link(x.path("count/added"), "count.added"))
+	case "numb":
+		return more(v.link(x.path("numb"), "numb.title"), v.link(x.path("dose"), "record.dose"))
+	case "repair":
+		return more(v.link(x.path("repair"), "repair.title"))
+	case "check":
+		return more(v.link(x.path("count"), "count.title"))
+	case "after":
+		return more(v.link(x.path("after"), "after.title"), v.link(x.path("advice"), "advice.title"))
+	case "visits":
+		return more(v.link(x.path("visits"), "visits.title"))
+	}
+	return nil
+}
+
+// changed says what is not as it was when the decision was taken.
+func (x way) changed() g.Node {
+	if len(x.w.Changed) == 0 {
+		return nil
+	}
+	v := x.v
+	var items g.Group
+	for _, key := range x.w.Changed {
+		switch key {
+		case "grade":
+			items = append(items, h.Li(v.t("changed.grade", "was", v.s("grade."+x.w.WasGrade), "now", v.s("grade."+x.w.Grade))))
+		case "treat_as":
+			items = append(items, h.Li(v.t("changed.treat_as", "was", v.s("grade."+x.w.WasTreatAs), "now", v.s("grade."+x.w.TreatAs))))
+		case "buttonhole":
+			items = append(items, h.Li(v.t("changed.buttonhole")))
+		default:
+			items = append(items, h.Li(v.t("finding."+key)))
+		}
+	}
+	return h.Section(h.Class("caution"), h.H2(v.t("changed.title")), h.Ul(items), v.p("changed.what"))
+}
