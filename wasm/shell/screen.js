@@ -35,11 +35,21 @@ export function show(reply) {
 // says where it is and the next Tab leads into the screen.
 function arrive() {
   scrollTo(0, history.state?.y ?? 0);
-  focus('[autofocus]') || focus('h1[tabindex]');
+  refused() || focus('[autofocus]') || focus('h1[tabindex]');
 }
 
-// stay gives back what replacing the HTML took away. A field that was refused
-// takes the focus: that is where the work goes on.
+// refused goes to the field that was refused, behind what was typed: that is
+// where the work goes on. A form that asks has another address with every
+// answer, and so another screen: there, too.
+function refused() {
+  const field = screen.querySelector('[aria-invalid="true"]');
+  field?.focus({preventScroll: true});
+  if (field?.type === 'text') field.setSelectionRange(field.value.length, field.value.length);
+  (field?.closest('.field') ?? field ?? screen.querySelector('[role="alert"]'))?.scrollIntoView({block: 'nearest'});
+  return Boolean(field);
+}
+
+// stay gives back what replacing the HTML took away.
 function stay({focused, typed: values, open}) {
   for (const [id, value] of values) {
     const field = screen.querySelector('#' + CSS.escape(id));
@@ -47,13 +57,9 @@ function stay({focused, typed: values, open}) {
   }
   const details = screen.querySelectorAll('details');
   if (details.length === open.length) details.forEach((d, i) => d.open ||= open[i]);
-  const refused = screen.querySelector('[aria-invalid="true"]');
-  if (refused) {
-    refused.focus();
-  } else if (!focus(focused.selector, focused.place)) {
+  if (!refused() && !focus(focused.selector, focused.place)) {
     focus('h1[tabindex]'); // what had the focus is gone; a reader must not fall back to the page's start
   }
-  (refused ?? screen.querySelector('[role="alert"]'))?.scrollIntoView({block: 'nearest'});
 }
 
 function focus(selector, place = 0) {
@@ -115,9 +121,11 @@ export function fail({lang, dir, texts}, why, detail, wayOut) {
   again.onclick = wayOut;
   const home = make('a', texts.home, 'more-link');
   home.href = '#/';
+  const rescue = make('a', texts.rescue, 'more-link');
+  rescue.href = '#/emergency';
   const more = make('details', '', 'source');
   more.append(make('summary', texts.detail), make('pre', detail));
-  main.append(heading, make('p', texts[why + '_what']), again, home, more);
+  main.append(heading, make('p', texts[why + '_what']), again, rescue, home, more);
   screen.replaceChildren(main);
   screen.hidden = false;
   screen.dataset.path = '';

@@ -36,6 +36,7 @@ function next() {
   if (!worker) return start();
   if (!ready) return;
   underway = waiting.shift();
+  underway.from = here();
   const {id, method, path, form} = underway;
   worker.postMessage({id, method, path, form, lang: choice.lang, theme: choice.theme});
   slow.begin();
@@ -49,8 +50,9 @@ function answered(reply) {
   open = reply.open;
   if (message.method === 'post') keepChoice(reply);
   // A person who has gone elsewhere meanwhile has asked for that screen too:
-  // its answer follows, and this one must not touch the address.
-  if (message.moves === moves) {
+  // its answer follows, and this one must not touch the address. The address
+  // changes at once, and the event that tells of it may come after this answer.
+  if (message.moves === moves && message.from === here()) {
     address(message, reply);
     show(reply);
   }

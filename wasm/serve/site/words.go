@@ -27,7 +27,7 @@ var shellTexts = []string{
 	"loading", "stuck", "working",
 	"crashed", "crashed_what", "cannot_start", "cannot_start_what", "mismatch", "mismatch_what",
 	"no_wasm", "no_wasm_what", "too_old", "too_old_what",
-	"start_again", "load_again", "home", "detail",
+	"start_again", "load_again", "home", "rescue", "detail",
 }
 
 // compileWords lets the packer compile the languages and the built-in pack and
