@@ -18,21 +18,21 @@ type tap struct {
 	x, y float64
 }
 
-// spot is a place to tap, or why there is none.
+// A spot is a place to tap, or why there is none.
 type spot struct {
 	X, Y float64
 	Why  string
 }
 
-// find gives a place on an element that nothing covers. What is out of sight
-// or covered is scrolled to first. A shape that is no rectangle is searched
-// for a place that belongs to it.
+// find gives a place on an element that nothing covers: its middle, else, once
+// it is scrolled to, another place that belongs to it, as a shape that is no
+// rectangle needs. Near its edge a browser may take the finger to mean what
+// stands beside it.
 const find = `((all, what) => {
 	const shown = all.filter((e) => e.getClientRects().length && getComputedStyle(e).visibility === 'visible');
 	if (!shown.length) return {Why: what + (all.length ? ' is there but not to be seen' : ' is not there')};
 	const e = shown[0];
-	const steps = [8, 4, 12, 2, 6, 10, 14, 1, 3, 5, 7, 9, 11, 13, 15];
-	const free = () => {
+	const free = (...steps) => {
 		for (const r of e.getClientRects().length > 1 ? e.getClientRects() : [e.getBoundingClientRect()]) {
 			for (const i of steps) for (const k of steps) {
 				const x = r.left + r.width * i / 16, y = r.top + r.height * k / 16;
@@ -41,7 +41,8 @@ const find = `((all, what) => {
 			}
 		}
 	};
-	return free() ?? (e.scrollIntoView({block: 'center', behavior: 'instant'}), free()) ?? {Why: what + ' is covered'};
+	const scroll = () => e.scrollIntoView({block: 'center', behavior: 'instant'});
+	return free(8) ?? (scroll(), free(8)) ?? free(8, 4, 12, 6, 10, 2, 14, 5, 7, 9, 11, 3, 13, 1, 15) ?? {Why: what + ' is covered'};
 })`
 
 // Tap taps on the first thing seen that a selector finds.
@@ -75,15 +76,28 @@ func (b *Tab) touch(expression string) {
 		time.Sleep(time.Until(b.last.at.Add(350 * time.Millisecond)))
 		s = b.spot(expression)
 	}
+	Ask[bool](b, "window.tapped = false")
 	b.Do(chromedp.TapXY(s.X, s.Y))
+	b.Until("window.tapped !== false") // of a page that was loaded meanwhile it is not known
 	b.last = tap{time.Now(), s.X, s.Y}
 }
 
-func (b *Tab) spot(expression string) (s spot) {
+// noteTaps lets a page say when a finger's click has reached it, which is some
+// time after the finger.
+const noteTaps = `addEventListener('click', () => { window.tapped = true; }, true);`
+
+// spot waits until there is a place and it stands still: a browser scrolls a
+// field that is touched into view, and a finger waits for that.
+func (b *Tab) spot(expression string) spot {
 	b.Helper()
+	expression = fmt.Sprintf(`(async (before) => {
+		await new Promise((f) => requestAnimationFrame(() => requestAnimationFrame(f)));
+		const now = %s;
+		return before.X === now.X && before.Y === now.Y ? now : {Why: now.Why || 'it moves'};
+	})(%s)`, expression, expression)
 	for end := time.Now().Add(patience); ; time.Sleep(15 * time.Millisecond) {
 		ctx, stop := context.WithTimeout(b.ctx, 5*time.Second)
-		found, err := chromedp.Run(ctx, chromedp.Evaluate[spot](expression))
+		found, err := chromedp.Run(ctx, chromedp.Evaluate[spot](expression, chromedp.EvalAwaitPromise))
 		stop()
 		if err == nil && found.Why == "" {
 			return found

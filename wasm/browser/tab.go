@@ -30,6 +30,7 @@ func (b *Browser) Open(t T) *Tab {
 	}
 	tab := &Tab{T: t, ctx: ctx, seen: seen}
 	t.Cleanup(tab.calm) // before the tab is closed
+	tab.Inject(noteTaps)
 	tab.Phone(360, 740)
 	return tab
 }

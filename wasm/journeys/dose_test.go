@@ -43,7 +43,7 @@ func TestSecondDoseAfterTheCut(t *testing.T) {
 	w.label(b, "1 %", "Plain, no adrenaline")
 	w.Reads("Given so far 100 mg", "Limit for this birth 180 mg = 18 mL", "This is 80 mg")
 	w.wantFigure("8 mL")
-	w.written(b, "Weight: 60 kg", "Given before: something, written down", "lidocaine 1 % · 10 mL · 100 mg · before")
+	w.written(b, "Weight: 60 kg", "Given before: something", "lidocaine 1 % · 10 mL · 100 mg · before")
 }
 
 // More than the limit is written down like any dose; the page of poisoning

@@ -13,7 +13,7 @@ func TestFirstDegree(t *testing.T) {
 	w.answer(b, "episiotomy", "no", "perineal_skin", "torn", "vaginal_mucosa", "intact", "perineal_muscle", "intact",
 		"rectal_exam", "done", "external_sphincter", "intact", "internal_sphincter", "intact", "anorectal_mucosa", "intact")
 	w.At(b + "/grade")
-	w.Reads("Grade 1 settled", "Plan for: Grade 1", "Skin or vagina is torn, and no muscle.", "bed 3")
+	w.Reads("Grade 1 settled", "Plan for: Grade 1", "Skin or vagina is torn", "bed 3")
 	w.ReadsNot("Look at this next", "Look once more", "Refer.")
 	w.TapWords("Write this grade in the record")
 	w.At(b)

@@ -66,6 +66,14 @@ func (w *way) left(path string) {
 	w.Until(fmt.Sprintf(`document.getElementById('screen').dataset.path !== %q`, path))
 }
 
+// send taps on words and waits for the answer, the same screen or another.
+func (w *way) send(words string) {
+	w.Helper()
+	browser.Ask[string](w.Tab, `document.querySelector('h1').id = 'before'`)
+	w.TapWords(words)
+	w.Until(`document.querySelector('h1') && !document.getElementById('before')`)
+}
+
 // numb goes from a birth's record to its limit: what was given before, the
 // strength and whether there is adrenaline are read from the label. weight is
 // kilograms, "" for not weighed.
