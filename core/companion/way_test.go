@@ -89,6 +89,11 @@ func TestSecondDegreeFromFirstToLast(t *testing.T) {
 	at("again")
 	say(t, c, id, "looked_again", "same")
 	at("repair")
+	save(t, c, "birth.inject", &companion.InjectRequest{Birth: id, Agent: "lidocaine", Ml: "2", StrengthPercent: "1"})
+	at("numb") // more was needed: test anew, look anew
+	say(t, c, id, "numb_felt", "no")
+	at("again")
+	say(t, c, id, "looked_again", "same")
 	for _, layer := range []string{"vaginal_mucosa", "perineal_muscle", "perineal_skin"} {
 		at("repair")
 		save(t, c, "birth.layer", &companion.LayerRequest{Birth: id, Layer: layer, Done: true})

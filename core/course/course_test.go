@@ -143,7 +143,7 @@ func TestAChangedGradeAsksAnew(t *testing.T) {
 	f := facts(second, func(f *Facts) {
 		answers(f, safeNow...)
 		noted(f)
-		answers(f, "decision", "repair_here", "consent_repair", "yes", "laid_out", "yes")
+		answers(f, "trained_operator_here", "yes", "decision", "repair_here", "consent_repair", "yes", "laid_out", "yes")
 		f.Counts = []Count{{In, []CountItem{{"swab", 5}, {"needle", 1}}, len(f.Moments)}}
 		f.Moments = append(f.Moments, Moment{})
 		f.WeightSaid, f.PriorSaid, f.LimitStands, f.Injections = true, true, true, []int{len(f.Moments)}
@@ -163,7 +163,11 @@ func TestAChangedGradeAsksAnew(t *testing.T) {
 	if p.Stage != Decide || !slices.Equal(p.Stages[2].Ask, []string{"trained_operator_here", "decision"}) || len(p.Changed) == 0 {
 		t.Errorf("stage %s asks %q, changed %q", p.Stage, p.Stages[2].Ask, p.Changed)
 	}
-	answers(&f, "trained_operator_here", "yes", "decision", "repair_here")
+	answers(&f, "decision", "repair_here")
+	if p := Walk(f); !slices.Equal(p.Stages[2].Ask, []string{"trained_operator_here", "decision"}) || !slices.Contains(p.Warnings, NoOperator) {
+		t.Errorf("decided on an operator of before: asks %q, warns %q", p.Stages[2].Ask, p.Warnings)
+	}
+	answers(&f, "trained_operator_here", "yes")
 	p = Walk(f)
 	if p.Stage != Prepare || !slices.Equal(p.Stages[3].Ask, []string{"laid_out"}) || p.Changed != nil {
 		t.Errorf("stage %s asks %q, changed %q", p.Stage, p.Stages[3].Ask, p.Changed)
@@ -195,6 +199,20 @@ func TestCountsAreComparedOnlyAfterTheLastStitch(t *testing.T) {
 	}
 }
 
+// TestNotCountedIsNotNought: swabs balance, needles nobody counted.
+func TestNotCountedIsNotNought(t *testing.T) {
+	f := Facts{GradeChanged: -1, Verdict: tear.Judge(second), Moments: make([]Moment, 9), Reconciled: true}
+	f.Layers = []Layer{{"perineal_skin", true, 1}}
+	f.Counts = []Count{{In, []CountItem{{"swab", 5}}, 0}, {Out, []CountItem{{"swab", 5}}, 2}}
+	if g := Walk(f).Gates[4]; g.State != GateOpen || g.Ask[0] != AskCountIn {
+		t.Errorf("%+v", g)
+	}
+	f.Counts = append(f.Counts, Count{In, []CountItem{{"needle", 0}}, 3})
+	if g := Walk(f).Gates[4]; g.State != GatePassed {
+		t.Errorf("none was opened: %+v", g)
+	}
+}
+
 // TestAMissingPieceIsSearchedFor: never silently closed.
 func TestAMissingPieceIsSearchedFor(t *testing.T) {
 	f := Facts{GradeChanged: -1, Verdict: tear.Judge(second), Moments: make([]Moment, 9)}
@@ -222,7 +240,7 @@ func TestAStitchInTheRectum(t *testing.T) {
 	f := Facts{GradeChanged: -1, Verdict: tear.Judge(third), Layers: []Layer{{"perineal_skin", true, 0}}, Moments: make([]Moment, 1)}
 	for _, step := range []struct{ question, word, ask string }{
 		{"rectal_after", "done", "stitch_felt"}, {"stitch_felt", "yes", "stitch_removed"}, {"stitch_removed", "removed", "stitch_felt"},
-		{"stitch_felt", "no", ""}, {"stitch_felt", "yes", "stitch_removed"}, {"stitch_removed", "refer", ""}, {"rectal_after", "declined", ""},
+		{"stitch_felt", "no", ""}, {"stitch_felt", "yes", "stitch_removed"}, {"stitch_removed", "refer", ""}, {"stitch_felt", "yes", "stitch_removed"}, {"rectal_after", "declined", ""},
 	} {
 		answers(&f, step.question, step.word)
 		if g := Walk(f).Gates[6]; strings.Join(g.Ask, " ") != step.ask {

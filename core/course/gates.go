@@ -134,10 +134,12 @@ func (w walk) askCountOut() []string {
 		return []string{AskCountOut}
 	case w.Reconciled && w.countedIn():
 		return nil
-	case w.saysAfter(max(w.lastCount(), w.lastStitch()), "final_count_search", "not_found"):
+	case w.saysAfter(w.lastCount(), "final_count_search", "not_found"): // which is after the last stitch: see outKnown
 		return nil
 	case w.saysAfter(w.lastCount(), "final_count_search", "found"):
 		return []string{AskCountOut}
+	case !w.countedIn():
+		return []string{AskCountIn, "final_count_search"}
 	}
 	return []string{"final_count_search", AskCountOut}
 }
