@@ -94,7 +94,7 @@ func (x way) medicine(m companion.MedicineReply) g.Node {
 		nodes = append(nodes, v.p("medicine.left_out", "what", v.s("medicine."+l.Key), "why", v.s("medicine.why_"+l.Why)))
 	}
 	for _, c := range m.Cautions {
-		nodes = append(nodes, h.Aside(h.Class("caution"), v.p("medicine.caution_"+c)))
+		nodes = append(nodes, note("caution", v.p("medicine.caution_"+c)))
 	}
 	for _, it := range v.guide("aftercare") {
 		if it.Key == m.Key {

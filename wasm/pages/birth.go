@@ -89,7 +89,7 @@ func recordPage(v *visit, b *companion.BirthReply, fault *companion.Fault) page 
 	p.body = append(p.body, v.gradeSoFar(b), v.dosesSoFar(b), v.log(b))
 	p.body = append(p.body, v.unconfirmed())
 	if b.Newer > 0 {
-		p.body = append(p.body, h.Aside(h.Class("caution"), h.P(v.count("record.newer", b.Newer))))
+		p.body = append(p.body, note("caution", h.P(v.count("record.newer", b.Newer))))
 	}
 	if !b.Closed {
 		p.body = append(p.body, more(v.link("/b/"+b.Birth+"/close", "record.close")))

@@ -114,7 +114,7 @@ func (d doseAsk) cautions(r companion.CeilingReply) g.Node {
 		}
 	}
 	return g.Group{
-		h.Aside(h.Class("caution"), h.Ul(first), v.guideText("infiltrate", "aspirate")),
+		note("caution", h.Ul(first), v.guideText("infiltrate", "aspirate")),
 		h.Details(h.Class("source"), h.Summary(v.t("limit.more_cautions")), h.Ul(rest)),
 	}
 }

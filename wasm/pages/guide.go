@@ -60,9 +60,9 @@ func (v *visit) guideItem(page string, it companion.PageItem) g.Node {
 	body := v.sourced("guide."+page+"."+it.Key, it.Source, it.Read)
 	switch it.Kind {
 	case "caution":
-		return h.Aside(h.Class("caution"), body)
+		return note("caution", body)
 	case "call":
-		return h.Aside(h.Class("call"), body)
+		return note("call", body)
 	}
 	return h.Div(h.Class("guide guide-"+it.Kind), body)
 }

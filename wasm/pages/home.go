@@ -14,7 +14,7 @@ import (
 func home(v *visit) page {
 	p := page{title: "home.title"}
 	if v.app.host.Storage != "" {
-		p.body = append(p.body, h.Aside(h.Class("caution"),
+		p.body = append(p.body, note("caution",
 			h.P(v.t("storage."+v.app.host.Storage)), h.P(v.t("storage.quick_only"))))
 	} else {
 		p.body = append(p.body, v.births()...)
@@ -77,7 +77,7 @@ func (v *visit) damaged() g.Node {
 	if len(said) == 0 {
 		return nil
 	}
-	return h.Aside(h.Class("caution"), said)
+	return note("caution", said)
 }
 
 // unconfirmed says on a record that its last line may not be kept.

@@ -197,7 +197,7 @@ func (x way) layerSteps(layer string) g.Node {
 		}
 		text := v.sourced("guide.repair."+it.Key, it.Source, it.Read)
 		if it.Kind == "caution" || strings.HasPrefix(rest, "never") {
-			never = append(never, h.Aside(h.Class("caution"), h.Div(h.Data("say", ""), text)))
+			never = append(never, note("caution", h.Div(h.Data("say", ""), text)))
 			continue
 		}
 		steps = append(steps, h.Li(text))

@@ -130,8 +130,14 @@ func (v *visit) unitText(key, figure string) string {
 
 func (v *visit) p(key string, args ...string) g.Node { return h.P(v.t(key, args...)) }
 
+// note is a box that stands out: what to be careful of, whom to call. It is no
+// landmark: a screen has many.
+func note(class string, parts ...g.Node) g.Node {
+	return h.Div(h.Class(class), h.Role("note"), g.Group(parts))
+}
+
 func (v *visit) caution(key string, args ...string) g.Node {
-	return h.Aside(h.Class("caution"), h.P(v.t(key, args...)))
+	return note("caution", h.P(v.t(key, args...)))
 }
 
 // problem is an error in place: what, and what to do now.

@@ -111,7 +111,7 @@ func (x way) warnings() g.Node {
 	if len(x.w.Warnings) == 0 {
 		return nil
 	}
-	return h.Aside(h.Class("caution warnings"), h.Ul(g.Map(x.w.Warnings, func(key string) g.Node { return h.Li(x.v.t("warning." + key)) })))
+	return note("caution warnings", h.Ul(g.Map(x.w.Warnings, func(key string) g.Node { return h.Li(x.v.t("warning." + key)) })))
 }
 
 // stages is the way at a glance: done, here, ahead, each a shape and a word.
