@@ -199,6 +199,16 @@ func TestCountsAreComparedOnlyAfterTheLastStitch(t *testing.T) {
 	}
 }
 
+// TestALayerTakenBackIsNoStitch: a slip of the finger asks for nothing more.
+func TestALayerTakenBackIsNoStitch(t *testing.T) {
+	f := facts(whole, func(f *Facts) { answers(f, safeNow...); noted(f) })
+	f.Layers = []Layer{{"perineal_skin", false, len(f.Moments)}}
+	f.Moments = append(f.Moments, Moment{})
+	if g := Walk(f).Gates[6]; g.Key != RectalAfter || g.State != GateNotNeeded {
+		t.Errorf("%+v", g)
+	}
+}
+
 // TestNotCountedIsNotNought: swabs balance, needles nobody counted.
 func TestNotCountedIsNotNought(t *testing.T) {
 	f := Facts{GradeChanged: -1, Verdict: tear.Judge(second), Moments: make([]Moment, 9), Reconciled: true}
