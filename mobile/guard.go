@@ -34,9 +34,5 @@ func said(p any) string {
 
 // fault is an error reply.
 func fault(code, field, detail string) []byte {
-	b, err := (&companion.Fault{Code: code, Field: field, Detail: detail}).MarshalMsg(nil)
-	if err != nil {
-		return []byte("\x81\xa5error\xa8internal") // {"error": "internal"}, written out: it cannot fail
-	}
-	return b
+	return companion.Encode(&companion.Fault{Code: code, Field: field, Detail: detail})
 }

@@ -12,7 +12,6 @@ package companion
 
 import (
 	"io"
-	"reflect"
 	"runtime/debug"
 	"time"
 
@@ -88,59 +87,41 @@ func (c *Companion) Call(topic string, request []byte) (answer []byte) {
 	defer func() {
 		if p := recover(); p != nil {
 			c.broken = true
-			answer = encode(&Fault{Code: FaultInternal, Field: topic, Detail: panicText(p)})
+			answer = Encode(&Fault{Code: FaultInternal, Field: topic, Detail: panicText(p)})
 		}
 	}()
 	t, known := topics[topic]
 	if !known {
-		return encode(&Fault{Code: FaultTopicUnknown, Field: topic})
+		return Encode(&Fault{Code: FaultTopicUnknown, Field: topic})
 	}
 	if len(request) > MaxRequest {
-		return encode(&Fault{Code: FaultTooLarge, Field: topic})
+		return Encode(&Fault{Code: FaultTooLarge, Field: topic})
 	}
 	if c.broken {
 		// A disk that fails keeps nobody from a rescue, a grade or a dose.
 		if err := c.reopen(); err != nil && keepsRecords(topic) {
-			return encode(asFault(err))
+			return Encode(asFault(err))
 		}
 	}
 	r, err := t(c, request)
 	if err != nil {
-		return encode(asFault(err))
+		return Encode(asFault(err))
 	}
-	return encode(r)
+	return Encode(r)
 }
 
 // A topicFunc decodes its request and answers it.
 type topicFunc func(c *Companion, request []byte) (reply, error)
 
-// decoder is what generated code gives a request.
-type decoder[R any] interface {
-	*R
-	UnmarshalMsg([]byte) ([]byte, error)
-}
-
-// topic joins the strict check, the decoder and the answer into a topicFunc.
-func topic[R any, D decoder[R]](answer func(*Companion, *R) (reply, error)) topicFunc {
-	shape := reflect.TypeFor[R]()
+// topic joins the strict decoder and the answer into a topicFunc.
+func topic[R any](answer func(*Companion, *R) (reply, error)) topicFunc {
 	return func(c *Companion, request []byte) (reply, error) {
-		if f := strict(request, shape); f != nil {
-			return nil, f
-		}
 		r := new(R)
-		if _, err := D(r).UnmarshalMsg(request); err != nil {
-			return nil, &Fault{Code: FaultMalformed, Detail: err.Error()}
+		if f := Decode(request, r); f != nil {
+			return nil, f
 		}
 		return answer(c, r)
 	}
-}
-
-func encode(r reply) []byte {
-	b, err := r.MarshalMsg(nil)
-	if err != nil { // only a fault in generated code could do this
-		b, _ = (&Fault{Code: FaultInternal, Detail: err.Error()}).MarshalMsg(nil)
-	}
-	return b
 }
 
 // panicText keeps what was said and where, short enough for a log line.

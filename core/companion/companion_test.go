@@ -8,8 +8,6 @@ import (
 	"testing"
 	"time"
 
-	"github.com/tinylib/msgp/msgp"
-
 	"fourchette/core/companion"
 	"fourchette/core/journal"
 	"fourchette/core/journal/journaltest"
@@ -57,19 +55,16 @@ func host(disk journal.Disk) companion.Host {
 }
 
 // ask fails the test when the topic refuses.
-func ask[Q msgp.Marshaler, A any, P interface {
-	*A
-	msgp.Unmarshaler
-}](t testing.TB, c *companion.Companion, topic string, q Q) A {
+func ask[Q, A any](t testing.TB, c *companion.Companion, topic string, q Q) A {
 	t.Helper()
 	var a A
-	if f := c.Ask(topic, q, P(&a)); f != nil {
+	if f := c.Ask(topic, q, &a); f != nil {
 		t.Fatalf("%s: %v", topic, f)
 	}
 	return a
 }
 
-func refused(t testing.TB, c *companion.Companion, topic string, q msgp.Marshaler, code, field string) {
+func refused(t testing.TB, c *companion.Companion, topic string, q any, code, field string) {
 	t.Helper()
 	var a companion.Nothing
 	f := c.Ask(topic, q, &a)
@@ -88,9 +83,9 @@ func show(t testing.TB, c *companion.Companion, id string) companion.BirthReply 
 	return ask[*companion.BirthRequest, companion.BirthReply](t, c, "birth.show", &companion.BirthRequest{Birth: id})
 }
 
-func save(t testing.TB, c *companion.Companion, topic string, q msgp.Marshaler) companion.SavedReply {
+func save(t testing.TB, c *companion.Companion, topic string, q any) companion.SavedReply {
 	t.Helper()
-	return ask[msgp.Marshaler, companion.SavedReply](t, c, topic, q)
+	return ask[any, companion.SavedReply](t, c, topic, q)
 }
 
 func TestOpenRefuses(t *testing.T) {
@@ -149,7 +144,7 @@ func TestARecordSurvives(t *testing.T) {
 		t.Errorf("after 10 mL of 18: %q mL left, prior unknown %v", left.RemainingMl, left.PriorUnknown)
 	}
 
-	request, _ := (&companion.BirthRequest{Birth: id}).MarshalMsg(nil)
+	request := companion.Encode(&companion.BirthRequest{Birth: id})
 	before := c.Call("birth.show", request)
 	if err := c.Close(); err != nil {
 		t.Fatal(err)

@@ -32,7 +32,7 @@ func logged(t *rapid.T, c *companion.Companion) (events []string) {
 }
 
 // randomWrite asks one topic that writes, for one of the births.
-func randomWrite(t *rapid.T, births []string) (topic string, q marshaler) {
+func randomWrite(t *rapid.T, births []string) (topic string, q any) {
 	id := "aaaaaaaa-1"
 	if len(births) > 0 {
 		id = rapid.SampledFrom(births).Draw(t, "birth")

@@ -30,7 +30,7 @@ func label(t *rapid.T, c *companion.Companion) companion.DoseGiven {
 func TestARecordAndItsAnswersByHandGiveOneLimit(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		c := openIn(t, journaltest.New())
-		saving := func(topic string, q marshaler) companion.SavedReply {
+		saving := func(topic string, q any) companion.SavedReply {
 			var s companion.SavedReply
 			if f := c.Ask(topic, q, &s); f != nil {
 				t.Fatalf("%s: %v", topic, f)
@@ -88,31 +88,19 @@ func TestARecordAndItsAnswersByHandGiveOneLimit(t *testing.T) {
 		by.Given = &given
 		asked := label(t, c)
 		by.Agent, by.Adrenaline, by.StrengthPercent = asked.Agent, asked.Adrenaline, asked.StrengthPercent
-		record, hand := bytesOf(t, &companion.BirthCeilingRequest{Birth: id, Agent: asked.Agent, Adrenaline: asked.Adrenaline, StrengthPercent: asked.StrengthPercent}), bytesOf(t, &by)
+		record, hand := companion.Encode(&companion.BirthCeilingRequest{Birth: id, Agent: asked.Agent, Adrenaline: asked.Adrenaline, StrengthPercent: asked.StrengthPercent}), companion.Encode(&by)
 		a, b := c.Call("birth.ceiling", record), c.Call("anaesthetic.ceiling", hand)
 		if !bytes.Equal(a, b) {
 			t.Fatalf("by the record %q\nby hand %q", a, b)
 		}
 		var r companion.CeilingReply
-		if _, err := r.UnmarshalMsg(a); err != nil {
-			t.Fatal(err)
+		if f := companion.DecodeReply(a, &r); f != nil {
+			t.Fatal(f)
 		}
 		if r.PriorUnknown != by.PriorUnknown || r.PriorUnknown && r.RemainingMg+r.RemainingMl != "" {
 			t.Fatalf("told %q, %d doses before: %+v", told, priors, r)
 		}
 	})
-}
-
-type marshaler interface {
-	MarshalMsg([]byte) ([]byte, error)
-}
-
-func bytesOf(t *rapid.T, q marshaler) []byte {
-	b, err := q.MarshalMsg(nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return b
 }
 
 // openIn and showIn are open and show inside a property.

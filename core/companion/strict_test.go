@@ -21,8 +21,8 @@ func code(t testing.TB, c *companion.Companion, topic string, request []byte) (c
 	if len(msgp.Locate("error", answer)) == 0 {
 		return "", ""
 	}
-	if _, err := f.UnmarshalMsg(answer); err != nil {
-		t.Fatal(err)
+	if fault := companion.DecodeReply(answer, &f); fault != nil {
+		t.Fatal(fault)
 	}
 	return f.Code, f.Field
 }

@@ -1,19 +1,13 @@
 package companion
 
-//go:generate go tool msgp -file wire.go -o wire_gen.go -tests=false -io=false
-
 // The shapes that cross the boundary. Amounts are decimal strings, times are
 // RFC 3339, a pointer that is nil was absent. In requests need:"yes" marks a
 // key without which the topic would have to guess. Every list has a fixed
 // order and nothing here is a map: replies must be equal byte for byte on
 // every host.
 
-// reply is what a topic answers: a generated shape.
-//
-//msgp:ignore reply
-type reply interface {
-	MarshalMsg([]byte) ([]byte, error)
-}
+// reply is what a topic answers: a pointer to one of these shapes.
+type reply any
 
 // A Fault is an error as data: the reply to a request that was refused or
 // that failed. Code is one of the Fault* codes below or a domain package's own

@@ -1,7 +1,5 @@
 package companion
 
-//go:generate go tool msgp -file wire_care.go -o wire_care_gen.go -tests=false -io=false
-
 // The shapes of the topics that plan supplies, repair and aftercare; the rules
 // of wire.go hold.
 

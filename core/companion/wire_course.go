@@ -1,7 +1,5 @@
 package companion
 
-//go:generate go tool msgp -file wire_course.go -o wire_course_gen.go -tests=false -io=false
-
 // The shapes of the way of a birth: see wire.go for what holds for all.
 
 type StageRequest struct {

@@ -1,19 +1,17 @@
 package pages
 
 import (
-	"github.com/tinylib/msgp/msgp"
-
 	"fourchette/core/companion"
 )
 
 // ask sends one topic. A fault is data: the page says it in place.
-func (v *visit) ask(topic string, request msgp.Marshaler, answer msgp.Unmarshaler) *companion.Fault {
+func (v *visit) ask(topic string, request, answer any) *companion.Fault {
 	return v.app.host.Core.Ask(topic, request, answer)
 }
 
 // must is ask where only a fault of the program can refuse; Handle turns the
 // panic into a screen.
-func (v *visit) must(topic string, request msgp.Marshaler, answer msgp.Unmarshaler) {
+func (v *visit) must(topic string, request, answer any) {
 	if f := v.ask(topic, request, answer); f != nil {
 		panic(f)
 	}
@@ -26,7 +24,7 @@ func (v *visit) loadBirth(id string) (*companion.BirthReply, *companion.Fault) {
 }
 
 // save sends a topic that writes. Its fault is shown in place.
-func (v *visit) save(topic string, request msgp.Marshaler) (companion.SavedReply, *companion.Fault) {
+func (v *visit) save(topic string, request any) (companion.SavedReply, *companion.Fault) {
 	var s companion.SavedReply
 	f := v.ask(topic, request, &s)
 	return s, f
