@@ -56,6 +56,7 @@ var rows = []row{
 	{"wasm/app/...", []string{"wasm/app/...", "wasm/pages", "core/companion", "core/journal", "core/journal/journaltest", "i18n/tables"}, "a host hands in disk and clocks"},
 	{"wasm/serve/...", []string{"wasm/serve/...", "wasm/pages", "core/companion", "core/journal", "i18n/..."}, "a host hands in disk and clocks; it also builds what it serves"},
 	{"wasm/browser", []string{"wasm/serve/..."}, "tests drive what was built; nothing of the app imports it"},
+	{"wasm/bench", []string{"wasm/browser", "wasm/serve/..."}, "it measures what was built; nothing imports it"},
 	{"mobile", []string{"mobile/internal/...", "wasm/pages", "core/companion"}, "a host hands in disk and clocks, and computes nothing"},
 	{"mobile/internal/...", []string{"core/journal"}, "a disk for the journal"},
 	{"mobile/jvm", nil, "it builds; it imports nothing of what it builds"},

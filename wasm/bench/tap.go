@@ -1,0 +1,190 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"strings"
+	"time"
+
+	"github.com/chromedp/chromedp"
+
+	"fourchette/wasm/browser"
+)
+
+// births is how many births are examined: 23 of 9 taps each.
+const births = 23
+
+// leastTaps is how many taps a 95th percentile is taken from.
+const leastTaps = 200
+
+const tapGoal = "≤ 60 ms"
+
+// examination is one birth, tap by tap: it is opened, then each question is
+// answered, and every answer leads to the next question, the last to the grade.
+var examination = []string{
+	"[name=born][value=now]",
+	"[name=value][value=no]", // no episiotomy
+	"[name=value][value=torn]",
+	"[name=value][value=torn]",
+	"[name=value][value=torn]",
+	"[name=value][value=done]", // the rectal examination
+	"[name=value][value=under_half]",
+	"[name=value][value=intact]",
+	"[name=value][value=intact]",
+}
+
+// examine carries out one examination.
+func examine(tab *browser.Tab) {
+	tab.Turn("/new")
+	for i, selector := range examination {
+		if i == 1 {
+			tab.Turn(tab.Path() + "/examine/episiotomy")
+		}
+		before := tab.Path()
+		press(tab, "#screen "+selector)
+		// Nothing is asked of the page while it works; and this long a person
+		// at least would read, sooner the shell takes a tap for a bounce.
+		time.Sleep(300 * time.Millisecond)
+		tab.Until(fmt.Sprintf("document.getElementById('screen').dataset.path !== %q", before))
+	}
+}
+
+func taps(m *made) ([]row, error) {
+	clock := floorFile("clock.js")
+	app, err := withWorker(m, m.path("tap-app"), func(text string) string { return clock + text })
+	if err != nil {
+		return nil, err
+	}
+	ours, answers, err := measure(m, "ours", app)
+	if err != nil {
+		return nil, err
+	}
+	plain, err := replaying(m, answers)
+	if err != nil {
+		return nil, err
+	}
+	theirs, _, err := measure(m, "floor", plain)
+	if err != nil {
+		return nil, err
+	}
+	p95 := func(spans []span) float64 { return percentile(each(spans, span.onPhone), 95) }
+	return []row{{name: "tap.p95", unit: "ms", ours: p95(ours), rival: "plain JavaScript worker", theirs: p95(theirs), goal: tapGoal}}, nil
+}
+
+func measure(m *made, name string, b *browser.Built) ([]span, []answer, error) {
+	answers, err := examined(b)
+	if err != nil {
+		return nil, nil, fmt.Errorf("%s: %w", name, err)
+	}
+	spans, err := tapped(answers)
+	if err != nil {
+		return nil, nil, fmt.Errorf("%s: %w", name, err)
+	}
+	tellTaps(m, name, spans, answers)
+	return spans, answers, nil
+}
+
+// examined carries out all examinations and gives every answer in order.
+func examined(b *browser.Built) (answers []answer, err error) {
+	err = browser.Try(func(t browser.T) {
+		s := browser.Serve(t, b)
+		tab := browser.Start(t).Open(t)
+		tab.Inject(floorFile("watch.js"))
+		tab.Load(s, "/")
+		tab.OfflineReady()
+		examine(tab) // so that code is compiled; not counted
+		warm := browser.Ask[int](tab, "bench.answers.length")
+		tab.Slow(throttle)
+		for range births {
+			examine(tab)
+		}
+		tab.Until(`bench.answers.at(-1).path.endsWith('/grade')`)
+		answers = browser.Ask[[]answer](tab, "bench.answers")
+		for i := range answers[:min(warm, len(answers))] {
+			answers[i].rehearsal = true
+		}
+		slowed(t, tab)
+		tab.Do(chromedp.Navigate("about:blank"))
+	})
+	return answers, err
+}
+
+// tapped gives the span of every tap that appended to a record.
+func tapped(answers []answer) ([]span, error) {
+	var spans []span
+	for _, a := range answers {
+		if !a.counts() {
+			continue
+		}
+		if a.Bench.Appended == 0 {
+			return nil, fmt.Errorf("%s wrote nothing", a.Bench.Asked)
+		}
+		s := span{whole: a.Page.Painted - a.Page.Tapped, worker: a.Bench.Took}
+		if err := s.check(); err != nil {
+			return nil, fmt.Errorf("%s: %w", a.Bench.Asked, err)
+		}
+		spans = append(spans, s)
+	}
+	if len(spans) < leastTaps {
+		return nil, fmt.Errorf("%d taps were measured, %d are needed", len(spans), leastTaps)
+	}
+	return spans, nil
+}
+
+// replaying is the app with a worker that knows nothing and gives the recorded
+// answers.
+func replaying(m *made, answers []answer) (*browser.Built, error) {
+	type recorded struct {
+		Asked    string `json:"asked"`
+		Appended int    `json:"appended"`
+		Reply    screen `json:"reply"`
+	}
+	var list []recorded
+	for _, a := range answers {
+		list = append(list, recorded{a.Bench.Asked, a.Bench.Appended, a.screen})
+	}
+	content, err := json.Marshal(map[string]any{"version": m.app.Version, "list": list})
+	if err != nil {
+		return nil, err
+	}
+	b, err := withWorker(m, m.path("tap-floor"), func(string) string {
+		return floorFile("clock.js") + strings.ReplaceAll(floorFile("tap.js"), "{{answers.json}}", answersName)
+	})
+	if err != nil {
+		return nil, err
+	}
+	return b, rewrite(b.Public+"/"+answersName, string(content))
+}
+
+const answersName = "answers.json"
+
+// tellTaps notes both parts of the taps, and what they are made of.
+func tellTaps(m *made, name string, spans []span, answers []answer) {
+	page, worker := each(spans, span.page), each(spans, func(s span) float64 { return s.worker })
+	for _, p := range []float64{50, 95, 100} {
+		m.note("tap.p95, %s: %g %% of %d within %.1f ms; page alone %.1f ms (throttled %d×), worker alone %.1f ms (not yet times %d)",
+			name, p, len(spans), percentile(each(spans, span.onPhone), p), percentile(page, p), throttle, percentile(worker, p), throttle)
+	}
+	for _, part := range []struct {
+		what   string
+		figure func(answer) float64
+	}{
+		{"page, lifted finger to message sent", func(a answer) float64 { return a.Page.Sent - a.Page.Tapped }},
+		{"on the way to the worker and back", func(a answer) float64 { return a.Page.Came - a.Page.Sent - a.Bench.Took }},
+		{"page, answer to its frame", func(a answer) float64 { return a.Page.Frame - a.Page.Came }},
+		{"page, that frame painted", func(a answer) float64 { return a.Page.Painted - a.Page.Frame }},
+		{"worker, private files", func(a answer) float64 { return a.Bench.Files }},
+		{"worker, all else", func(a answer) float64 { return a.Bench.Took - a.Bench.Files }},
+	} {
+		var values []float64
+		for _, a := range answers {
+			if a.counts() {
+				values = append(values, part.figure(a))
+			}
+		}
+		m.note("tap.p95, %s: %s: half within %.1f ms, 95 %% within %.1f ms", name, part.what, median(values), percentile(values, 95))
+	}
+}
+
+// counts tells whether the answer was to a tap that is measured.
+func (a answer) counts() bool { return !a.rehearsal && strings.HasPrefix(a.Bench.Asked, "post ") }
