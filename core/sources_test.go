@@ -35,7 +35,7 @@ func TestCoreLooksAtNoClock(t *testing.T) {
 func TestOneFileWritesRawHTML(t *testing.T) {
 	var where []string
 	for _, f := range sources(t, "..") {
-		if len(uses(f, "maragu.dev/gomponents", []string{"Raw", "Rawf"})) > 0 {
+		if len(uses(f, "fourchette/wasm/pages/markup", []string{"Raw"})) > 0 {
 			where = append(where, f.name)
 		}
 	}

@@ -4,10 +4,8 @@ import (
 	"strings"
 	"time"
 
-	g "maragu.dev/gomponents"
-	h "maragu.dev/gomponents/html"
-
 	"fourchette/core/companion"
+	h "fourchette/wasm/pages/markup"
 )
 
 // aftercare asks the core with what the record says; what nobody told stays
@@ -72,9 +70,9 @@ func afterPage(x way) page {
 }
 
 // medicine is one medicine: give it, ask first, or not, and why.
-func (x way) medicine(m companion.MedicineReply) g.Node {
+func (x way) medicine(m companion.MedicineReply) h.Node {
 	v := x.v
-	nodes := g.Group{h.H3(v.t("medicine." + m.Key)), h.P(h.Strong(v.t("medicine.state_" + m.State)))}
+	nodes := h.Group{h.H3(v.t("medicine." + m.Key)), h.P(h.Strong(v.t("medicine.state_" + m.State)))}
 	for _, ask := range m.Ask {
 		nodes = append(nodes, v.p("medicine.ask_"+ask))
 	}
@@ -88,7 +86,7 @@ func (x way) medicine(m companion.MedicineReply) g.Node {
 		nodes = append(nodes, h.P(v.count("medicine.days_least", *m.DaysLeast)))
 	}
 	for _, o := range m.Options {
-		nodes = append(nodes, h.P(h.Class("option"), v.t("medicine.option"), g.Text(" "), x.optionDrugs(o), v.source(o.Source, o.Read)))
+		nodes = append(nodes, h.P(h.Class("option"), v.t("medicine.option"), h.Text(" "), x.optionDrugs(o), v.source(o.Source, o.Read)))
 	}
 	for _, l := range m.LeftOut {
 		nodes = append(nodes, v.p("medicine.left_out", "what", v.s("medicine."+l.Key), "why", v.s("medicine.why_"+l.Why)))
@@ -107,30 +105,30 @@ func (x way) medicine(m companion.MedicineReply) g.Node {
 	return h.Section(h.Class("medicine is-"+m.State), nodes)
 }
 
-func (x way) medicineDose(d companion.MedicineDose) g.Node {
+func (x way) medicineDose(d companion.MedicineDose) h.Node {
 	v := x.v
 	mg := v.unitText("mg", d.MostMg)
 	if d.LeastMg != d.MostMg {
 		mg = v.s("medicine.from_to", "from", v.unitText("mg", d.LeastMg), "to", mg)
 	}
-	return g.Group{
+	return h.Group{
 		h.P(h.Class("beside"), v.t("medicine.dose", "mg", mg, "least", itoa(d.HoursLeast), "most", itoa(d.HoursMost))),
 		h.P(h.Strong(v.t("medicine.daily", "mg", v.unitText("mg", d.DailyMostMg), "times", itoa(d.TimesMost)))),
-		g.If(d.WeightAssumed, v.caution("medicine.not_weighed")),
+		h.If(d.WeightAssumed, v.caution("medicine.not_weighed")),
 	}
 }
 
-func (x way) optionDrugs(o companion.MedicineOption) g.Node {
+func (x way) optionDrugs(o companion.MedicineOption) h.Node {
 	v := x.v
 	var parts []string
 	for _, d := range o.Drugs {
 		parts = append(parts, v.s("medicine.drug", "agent", v.s("drug."+d.Agent), "mg", v.unitText("mg", d.DoseMg), "route", v.s("route."+d.Route)))
 	}
-	return g.Text(strings.Join(parts, " + "))
+	return h.Text(strings.Join(parts, " + "))
 }
 
 // afterItem is one line of advice by its key in the plan.
-func (x way) afterItem(key string) g.Node {
+func (x way) afterItem(key string) h.Node {
 	for _, it := range x.v.guide("aftercare") {
 		if it.Key == key || it.Key == "advice_"+key || it.Key == "danger_"+key {
 			return x.v.guideItem("aftercare", it)
@@ -159,13 +157,13 @@ func advicePage(x way) page {
 }
 
 // pictured is a list of pictures with their few words.
-func (x way) pictured(prefix string, keys []string) g.Node {
+func (x way) pictured(prefix string, keys []string) h.Node {
 	v := x.v
 	drawn := map[string]string{}
 	for _, it := range v.guide("aftercare") {
 		drawn[it.Key] = it.Drawing
 	}
-	var items g.Group
+	var items h.Group
 	for _, key := range keys {
 		text := "guide.aftercare." + prefix + key
 		if !v.book.Has(text) {
@@ -178,9 +176,9 @@ func (x way) pictured(prefix string, keys []string) g.Node {
 
 // shareButtons read aloud, print and share what has the id; each hides where
 // the phone cannot.
-func (v *visit) shareButtons(id string) g.Node {
-	button := func(name, value, key string) g.Node {
-		return h.Button(h.Class("answer"), h.Type("button"), h.ID("do-"+name), h.Data(name, value), g.Attr("hidden"), v.t(key))
+func (v *visit) shareButtons(id string) h.Node {
+	button := func(name, value, key string) h.Node {
+		return h.Button(h.Class("answer"), h.Type("button"), h.ID("do-"+name), h.Data(name, value), h.Attr("hidden"), v.t(key))
 	}
 	return h.Div(h.Class("answers no-print"), button("aloud", id, "repair.aloud"), button("print", "", "paper.print"), button("share", id, "paper.share"))
 }
@@ -210,17 +208,17 @@ func visitsPage(x way) page {
 	return p
 }
 
-func (x way) visit(visit companion.VisitReply, fault *companion.Fault) g.Node {
+func (x way) visit(visit companion.VisitReply, fault *companion.Fault) h.Node {
 	v := x.v
-	nodes := g.Group{h.H2(v.t("visit." + visit.Key))}
+	nodes := h.Group{h.H2(v.t("visit." + visit.Key))}
 	if visit.From != "" {
-		nodes = append(nodes, h.P(v.t("visits.between"), g.Text(" "), v.day(visit.From), g.Text(" – "), v.day(visit.To)))
+		nodes = append(nodes, h.P(v.t("visits.between"), h.Text(" "), v.day(visit.From), h.Text(" – "), v.day(visit.To)))
 	} else {
 		nodes = append(nodes, v.p("visits.no_hour"))
 	}
 	nodes = append(nodes, v.source(visit.Source, visit.Read))
 	if planned := x.planned(visit.Key); planned != nil && planned.Confirmed {
-		nodes = append(nodes, h.P(h.Strong(v.t("visits.confirmed"), g.Text(" "), number(planned.Date))))
+		nodes = append(nodes, h.P(h.Strong(v.t("visits.confirmed"), h.Text(" "), number(planned.Date))))
 	}
 	if x.b.Closed {
 		return h.Section(nodes)
@@ -233,8 +231,8 @@ func (x way) visit(visit companion.VisitReply, fault *companion.Fault) g.Node {
 	id := "date-" + visit.Key
 	nodes = append(nodes, v.postForm(x.path("visits"), hidden("key", visit.Key), hidden("sure", "yes"),
 		h.Div(h.Class("field"), h.Label(h.For(id), v.t("visits.day")), h.Span(h.Class("entry"),
-			h.Input(h.ID(id), h.Name("date"), h.Type("date"), g.If(mine, g.Attr("aria-invalid", "true")))),
-			g.If(mine, h.P(h.Class("problem"), h.Role("alert"), v.maybe(problem)))),
+			h.Input(h.ID(id), h.Name("date"), h.Type("date"), h.If(mine, h.Attr("aria-invalid", "true")))),
+			h.If(mine, h.P(h.Class("problem"), h.Role("alert"), v.maybe(problem)))),
 		h.Button(h.Class("answer"), h.Type("submit"), v.t("visits.confirm"))))
 	return h.Section(h.Class("visit"), nodes)
 }
@@ -249,12 +247,12 @@ func (x way) planned(key string) *companion.PlannedVisit {
 }
 
 // visitDays are the confirmed days, for paper.
-func (x way) visitDays() g.Node {
+func (x way) visitDays() h.Node {
 	v := x.v
-	var items g.Group
+	var items h.Group
 	for _, visit := range x.b.Visits {
 		if visit.Confirmed {
-			items = append(items, h.Li(h.Data("say", ""), v.t("visit."+visit.Key), g.Text(": "), h.Strong(number(visit.Date))))
+			items = append(items, h.Li(h.Data("say", ""), v.t("visit."+visit.Key), h.Text(": "), h.Strong(number(visit.Date))))
 		}
 	}
 	if len(items) == 0 {
@@ -264,10 +262,10 @@ func (x way) visitDays() g.Node {
 }
 
 // day is a date of the local calendar, figures only.
-func (v *visit) day(at string) g.Node {
+func (v *visit) day(at string) h.Node {
 	t, err := time.Parse(time.RFC3339, at)
 	if err != nil {
 		return nil
 	}
-	return h.Time(h.Class("num"), h.Dir("ltr"), h.DateTime(at), g.Text(t.In(v.zone()).Format(time.DateOnly)))
+	return h.Time(h.Class("num"), h.Dir("ltr"), h.DateTime(at), h.Text(t.In(v.zone()).Format(time.DateOnly)))
 }

@@ -3,10 +3,8 @@ package pages
 import (
 	"time"
 
-	g "maragu.dev/gomponents"
-	h "maragu.dev/gomponents/html"
-
 	"fourchette/core/companion"
+	h "fourchette/wasm/pages/markup"
 )
 
 // newBirth asks when the baby came and opens a record. Nothing is assumed.
@@ -99,13 +97,13 @@ func recordPage(v *visit, b *companion.BirthReply, fault *companion.Fault) page 
 
 // recordActions is what comes next, the way at a glance, and what can be done
 // at any time.
-func (v *visit) recordActions(b *companion.BirthReply) g.Node {
+func (v *visit) recordActions(b *companion.BirthReply) h.Node {
 	x := v.way(b)
-	nodes := g.Group{x.warnings(), x.timers(), x.changed()}
+	nodes := h.Group{x.warnings(), x.timers(), x.changed()}
 	if path, key := x.next(); path != "" {
 		nodes = append(nodes, v.next(path, key))
 	}
-	return append(nodes, x.stages(), h.Nav(h.Class("tools"), g.Attr("aria-label", v.s("record.next")),
+	return append(nodes, x.stages(), h.Nav(h.Class("tools"), h.Attr("aria-label", v.s("record.next")),
 		v.tool(x.path("examine"), "rectal_exam", "record.examine"),
 		v.tool(x.path("grade"), "grade_tool", "record.grade"),
 		v.tool(x.path("dose"), "dose_tool", "record.dose"),
@@ -113,27 +111,27 @@ func (v *visit) recordActions(b *companion.BirthReply) g.Node {
 	))
 }
 
-func (v *visit) gradeSoFar(b *companion.BirthReply) g.Node {
-	nodes := g.Group{h.H2(v.t("record.grade_noted"))}
+func (v *visit) gradeSoFar(b *companion.BirthReply) h.Node {
+	nodes := h.Group{h.H2(v.t("record.grade_noted"))}
 	n := b.GradeNoted
 	if n == nil {
 		return append(nodes, v.p("record.no_grade"))
 	}
 	nodes = append(nodes, h.P(h.Class("grade-line"), h.Strong(v.t("grade."+n.Grade)),
-		g.If(n.Buttonhole, g.Group{g.Text(" · "), v.t("grade.buttonhole")}),
-		g.If(n.Grade == "undetermined", g.Group{g.Text(" · "), v.t("stage.plan_for", "grade", v.s("grade."+n.TreatAs))}),
-		g.If(!n.Settled, g.Group{g.Text(" · "), v.t("grade.not_settled")}), g.Text(" · "), v.hour(n.At)))
+		h.If(n.Buttonhole, h.Group{h.Text(" · "), v.t("grade.buttonhole")}),
+		h.If(n.Grade == "undetermined", h.Group{h.Text(" · "), v.t("stage.plan_for", "grade", v.s("grade."+n.TreatAs))}),
+		h.If(!n.Settled, h.Group{h.Text(" · "), v.t("grade.not_settled")}), h.Text(" · "), v.hour(n.At)))
 	if n.Stale {
 		nodes = append(nodes, v.caution("record.grade_stale"))
 	}
 	return nodes
 }
 
-func (v *visit) dosesSoFar(b *companion.BirthReply) g.Node {
-	nodes := g.Group{h.H2(v.t("record.doses"))}
+func (v *visit) dosesSoFar(b *companion.BirthReply) h.Node {
+	nodes := h.Group{h.H2(v.t("record.doses"))}
 	if l := b.LimitNoted; l != nil {
-		nodes = append(nodes, h.P(v.t("record.limit", "agent", v.s("agent."+l.Agent), "strength", l.StrengthPercent), g.Text(" "),
-			v.unit("ml", l.Ml), g.Text(" ("), v.unit("mg", l.Mg), g.Text(") · "), v.t("record.limit_whole"), g.Text(" · "), v.hour(l.At)))
+		nodes = append(nodes, h.P(v.t("record.limit", "agent", v.s("agent."+l.Agent), "strength", l.StrengthPercent), h.Text(" "),
+			v.unit("ml", l.Ml), h.Text(" ("), v.unit("mg", l.Mg), h.Text(") · "), v.t("record.limit_whole"), h.Text(" · "), v.hour(l.At)))
 		if l.WeightAssumed {
 			nodes = append(nodes, h.P(h.Class("quiet"), v.t("dose.not_weighed_short")))
 		}
@@ -144,10 +142,10 @@ func (v *visit) dosesSoFar(b *companion.BirthReply) g.Node {
 	if len(b.Doses) == 0 {
 		return append(nodes, v.p("record.no_doses_"+orElse(b.Prior, "unasked")))
 	}
-	var items g.Group
+	var items h.Group
 	for _, d := range b.Doses {
 		if d.Void {
-			items = append(items, h.Li(h.Del(v.dose(d)), g.Text(" "), v.t("record.taken_back")))
+			items = append(items, h.Li(h.Del(v.dose(d)), h.Text(" "), v.t("record.taken_back")))
 			continue
 		}
 		items = append(items, h.Li(v.dose(d), v.takeBack(b, d)))
@@ -156,7 +154,7 @@ func (v *visit) dosesSoFar(b *companion.BirthReply) g.Node {
 }
 
 // takeBack offers to correct a dose: a new event, the old one stays readable.
-func (v *visit) takeBack(b *companion.BirthReply, d companion.DoseReply) g.Node {
+func (v *visit) takeBack(b *companion.BirthReply, d companion.DoseReply) h.Node {
 	if b.Closed {
 		return nil
 	}
@@ -166,18 +164,18 @@ func (v *visit) takeBack(b *companion.BirthReply, d companion.DoseReply) g.Node 
 		v.link("/b/"+b.Birth+"/dose/correct?of="+d.Event, "record.dose_correct"))
 }
 
-func (v *visit) dose(d companion.DoseReply) g.Node {
-	label := g.Group{v.t("agent." + d.Agent)}
+func (v *visit) dose(d companion.DoseReply) h.Node {
+	label := h.Group{v.t("agent." + d.Agent)}
 	if d.StrengthPercent != "" {
-		label = append(label, g.Text(" "), v.unit("percent", d.StrengthPercent))
+		label = append(label, h.Text(" "), v.unit("percent", d.StrengthPercent))
 	}
 	if d.Adrenaline {
-		label = append(label, g.Text(" "), v.t("dose.with_adrenaline_short"))
+		label = append(label, h.Text(" "), v.t("dose.with_adrenaline_short"))
 	}
 	if d.Ml != "" {
-		label = append(label, g.Text(" · "), v.unit("ml", d.Ml))
+		label = append(label, h.Text(" · "), v.unit("ml", d.Ml))
 	}
-	label = append(label, g.Text(" · "), v.unit("mg", d.Mg), g.Text(" · "))
+	label = append(label, h.Text(" · "), v.unit("mg", d.Mg), h.Text(" · "))
 	if d.Prior {
 		return append(label, v.t("dose.before_record"))
 	}
@@ -185,30 +183,30 @@ func (v *visit) dose(d companion.DoseReply) g.Node {
 }
 
 // log is all that was written down, the newest first.
-func (v *visit) log(b *companion.BirthReply) g.Node {
-	var items g.Group
+func (v *visit) log(b *companion.BirthReply) h.Node {
+	var items h.Group
 	for i := len(b.Log) - 1; i >= 0; i-- {
-		items = append(items, h.Li(v.hour(b.Log[i].At), g.Text(" "), v.logLine(b.Log[i])))
+		items = append(items, h.Li(v.hour(b.Log[i].At), h.Text(" "), v.logLine(b.Log[i])))
 	}
-	return h.Details(h.Class("log"), h.Summary(v.count("record.log", len(b.Log))), h.Ol(g.Attr("reversed"), items))
+	return h.Details(h.Class("log"), h.Summary(v.count("record.log", len(b.Log))), h.Ol(h.Attr("reversed"), items))
 }
 
-func (v *visit) logLine(e companion.LogEntry) g.Node {
+func (v *visit) logLine(e companion.LogEntry) h.Node {
 	if e.Dose != nil {
-		return g.Group{v.t("event." + e.Kind), g.Text(": "), v.dose(*e.Dose)}
+		return h.Group{v.t("event." + e.Kind), h.Text(": "), v.dose(*e.Dose)}
 	}
-	line := g.Group{v.t("event." + e.Kind)}
+	line := h.Group{v.t("event." + e.Kind)}
 	if e.Void {
-		line = g.Group{v.t("event.dose_void")}
+		line = h.Group{v.t("event.dose_void")}
 	}
 	if e.Name != "" {
-		line = append(line, g.Text(": "), v.t(logName(e)))
+		line = append(line, h.Text(": "), v.t(logName(e)))
 	}
 	if e.Value != "" {
-		line = append(line, g.Text(": "), v.logValue(e))
+		line = append(line, h.Text(": "), v.logValue(e))
 	}
 	for _, c := range e.Counted {
-		line = append(line, g.Text(" · "), v.t("supplyname."+c.Item), g.Text(" "), number(itoa(c.N)))
+		line = append(line, h.Text(" · "), v.t("supplyname."+c.Item), h.Text(" "), number(itoa(c.N)))
 	}
 	return line
 }
@@ -227,7 +225,7 @@ func logName(e companion.LogEntry) string {
 }
 
 // logValue is a word of the record in the reader's language, or an amount.
-func (v *visit) logValue(e companion.LogEntry) g.Node {
+func (v *visit) logValue(e companion.LogEntry) h.Node {
 	switch e.Kind {
 	case "finding", "rectal", "episiotomy", "prior", "layer":
 		return v.t("value." + e.Value)
@@ -244,14 +242,14 @@ func (v *visit) logValue(e companion.LogEntry) g.Node {
 }
 
 // answerValue is an answer of the way: a word, an hour, or a figure.
-func (v *visit) answerValue(e companion.LogEntry) g.Node {
+func (v *visit) answerValue(e companion.LogEntry) h.Node {
 	if key := v.saidKey(e.Name, e.Value); v.book.Has(key) {
 		return v.t(key)
 	}
 	if _, err := time.Parse(time.RFC3339, e.Value); err == nil {
 		return v.hour(e.Value)
 	}
-	return g.Text(e.Value)
+	return h.Text(e.Value)
 }
 
 // closeRecord asks once and closes.

@@ -3,9 +3,9 @@ package pages
 import (
 	"strings"
 
-	g "maragu.dev/gomponents"
-	h "maragu.dev/gomponents/html"
 	"rsc.io/qr/coding"
+
+	h "fourchette/wasm/pages/markup"
 )
 
 // mostCoded is the most bytes that a code on A5 paper holds so that a cheap
@@ -14,7 +14,7 @@ const mostCoded = 858
 
 // code is a text as a QR code (ISO/IEC 18004), drawn as one path. A text that
 // is too long is cut at a line and says so with its last sign.
-func (v *visit) code(text string) g.Node {
+func (v *visit) code(text string) h.Node {
 	for len(text) > mostCoded {
 		at := strings.LastIndexByte(strings.TrimSuffix(text, "\n…"), '\n')
 		if at < 0 {
@@ -39,7 +39,7 @@ func (v *visit) code(text string) g.Node {
 	return v.p("paper.no_code")
 }
 
-func (v *visit) codeDrawing(c *coding.Code) g.Node {
+func (v *visit) codeDrawing(c *coding.Code) h.Node {
 	var d strings.Builder
 	for y := range c.Size {
 		for x := 0; x < c.Size; x++ {
@@ -54,6 +54,6 @@ func (v *visit) codeDrawing(c *coding.Code) g.Node {
 		}
 	}
 	side := itoa(c.Size + 8)
-	return h.Figure(h.Class("code"), g.El("svg", g.Attr("viewBox", "0 0 "+side+" "+side), h.Role("img"), g.Attr("aria-label", v.s("paper.code")),
-		g.El("rect", g.Attr("width", side), g.Attr("height", side), g.Attr("class", "code-ground")), g.El("path", g.Attr("d", d.String()), g.Attr("class", "code-marks"))))
+	return h.Figure(h.Class("code"), h.El("svg", h.Attr("viewBox", "0 0 "+side+" "+side), h.Role("img"), h.Attr("aria-label", v.s("paper.code")),
+		h.El("rect", h.Attr("width", side), h.Attr("height", side), h.Attr("class", "code-ground")), h.El("path", h.Attr("d", d.String()), h.Attr("class", "code-marks"))))
 }

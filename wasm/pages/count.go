@@ -4,10 +4,8 @@ import (
 	"slices"
 	"strconv"
 
-	g "maragu.dev/gomponents"
-	h "maragu.dev/gomponents/html"
-
 	"fourchette/core/companion"
+	h "fourchette/wasm/pages/markup"
 )
 
 // countPage is the counts: what went in, what came out, and what to do when
@@ -53,7 +51,7 @@ func countForm(x way, phase string) page {
 		p.body = append(p.body, v.problem(v.faultKey(fault)))
 	}
 	p.body = append(p.body, x.countGuide(phase))
-	var fields g.Group
+	var fields h.Group
 	for _, item := range items {
 		fields = append(fields, h.Div(h.Class("counted"), v.drawing(item),
 			v.field(field{name: item, value: v.form.Get(item), label: "supplyname." + item, mode: "numeric", most: "3"})))
@@ -87,9 +85,9 @@ func (x way) saveCount(phase string, items []string) *companion.Fault {
 }
 
 // countGuide is how to count, at the moment of counting.
-func (x way) countGuide(phase string) g.Node {
+func (x way) countGuide(phase string) h.Node {
 	want := map[string][]string{"in": {"first_pack", "two_people", "alone"}, "added": {"added"}, "out": {"out_first", "two_people"}}[phase]
-	var nodes g.Group
+	var nodes h.Group
 	for _, it := range x.v.guide("count") {
 		if slices.Contains(want, it.Key) {
 			nodes = append(nodes, x.v.guideItem("count", it))
@@ -118,37 +116,37 @@ func comparePage(x way) page {
 }
 
 // compared is the table: item, in, out.
-func (x way) compared(c companion.CountsReply) g.Node {
+func (x way) compared(c companion.CountsReply) h.Node {
 	v := x.v
-	var rows g.Group
+	var rows h.Group
 	for _, line := range c.Items {
 		rows = append(rows, h.Tr(h.Th(h.Scope("row"), v.t("supplyname."+line.Item)), h.Td(number(strconv.Itoa(line.In))), h.Td(number(strconv.Itoa(line.Out))),
-			h.Td(g.If(line.Left > 0, g.Group{v.t("count.left"), g.Text(" "), number(strconv.Itoa(line.Left))}))))
+			h.Td(h.If(line.Left > 0, h.Group{v.t("count.left"), h.Text(" "), number(strconv.Itoa(line.Left))}))))
 	}
-	return h.Div(h.Class("wide"), h.TabIndex("0"), h.Role("region"), g.Attr("aria-label", v.s("count.title")),
+	return h.Div(h.Class("wide"), h.TabIndex("0"), h.Role("region"), h.Attr("aria-label", v.s("count.title")),
 		h.Table(h.THead(h.Tr(h.Th(h.Scope("col"), v.t("count.item")), h.Th(h.Scope("col"), v.t("count.col_in")), h.Th(h.Scope("col"), v.t("count.col_out")), h.Td())), h.TBody(rows)))
 }
 
 // notComplete leads through the search; what it comes to is written down.
-func (x way) notComplete(c companion.CountsReply) g.Node {
+func (x way) notComplete(c companion.CountsReply) h.Node {
 	v := x.v
-	var pieces g.Group
+	var pieces h.Group
 	for _, m := range c.Missing {
-		pieces = append(pieces, h.Li(v.t("count.missing"), g.Text(" "), v.count("supply."+m.Item, m.Count)))
+		pieces = append(pieces, h.Li(v.t("count.missing"), h.Text(" "), v.count("supply."+m.Item, m.Count)))
 	}
 	for _, e := range c.Extra {
-		pieces = append(pieces, h.Li(v.t("count.extra"), g.Text(" "), v.count("supply."+e.Item, e.Count)))
+		pieces = append(pieces, h.Li(v.t("count.extra"), h.Text(" "), v.count("supply."+e.Item, e.Count)))
 	}
 	for _, n := range c.NotCounted {
-		pieces = append(pieces, h.Li(v.t("count.not_counted"), g.Text(" "), v.t("supplyname."+n)))
+		pieces = append(pieces, h.Li(v.t("count.not_counted"), h.Text(" "), v.t("supplyname."+n)))
 	}
-	var search g.Group
+	var search h.Group
 	for _, it := range v.guide("count") {
 		if belongs(it.Key, "search") || len(c.Extra) > 0 && it.Key == "extra" {
 			search = append(search, v.guideItem("count", it))
 		}
 	}
-	return g.Group{
+	return h.Group{
 		h.Section(h.Class("alarm alarm-act"), h.P(h.Strong(v.t("count.differ"))), h.Ul(pieces)),
 		x.compared(c), h.H2(v.t("count.search")), search,
 		v.next(x.path("count/out"), "count.again"), more(v.link(x.path("ask/final_count_search"), "ask.final_count_search")),

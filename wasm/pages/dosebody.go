@@ -3,10 +3,8 @@ package pages
 import (
 	"slices"
 
-	g "maragu.dev/gomponents"
-	h "maragu.dev/gomponents/html"
-
 	"fourchette/core/companion"
+	h "fourchette/wasm/pages/markup"
 )
 
 // weightPage asks for the weight of today; not weighed is an answer.
@@ -63,10 +61,10 @@ func (d doseAsk) saveWeight() *companion.Fault {
 }
 
 // confirmWeight asks again, large, for a weight that is rare.
-func (d doseAsk) confirmWeight(kg, cm string) g.Node {
+func (d doseAsk) confirmWeight(kg, cm string) h.Node {
 	v := d.v
-	return g.Group{
-		h.P(h.Class("dose"), h.B(number(companion.Typed(kg))), g.Text(" "), h.Span(h.Class("unit"), v.t("unit.kg_name"))),
+	return h.Group{
+		h.P(h.Class("dose"), h.B(number(companion.Typed(kg))), h.Text(" "), h.Span(h.Class("unit"), v.t("unit.kg_name"))),
 		v.p("weight.unusual"),
 		d.form("weight", []string{"weight_kg", "height_cm", "confirmed", "not_weighed"}, hidden("weight_kg", kg), hidden("height_cm", cm),
 			answers(v.answer("confirmed", "yes", "", false, v.t("weight.confirm")))),
@@ -76,20 +74,20 @@ func (d doseAsk) confirmWeight(kg, cm string) g.Node {
 
 // form is a post into the record, or a get that adds to the address; the
 // fields named are the form's own and are not carried along.
-func (d doseAsk) form(tail string, own []string, parts ...g.Node) g.Node {
+func (d doseAsk) form(tail string, own []string, parts ...h.Node) h.Node {
 	carried := d.carried(own...)
 	if d.birth != nil {
-		return d.v.postForm("/b/"+d.birth.Birth+"/dose/"+tail, carried, g.Group(parts))
+		return d.v.postForm("/b/"+d.birth.Birth+"/dose/"+tail, carried, h.Group(parts))
 	}
 	if tail == "weight" || tail == "before" {
-		return d.v.getForm("/dose/ask", carried, hidden("asked", tail), g.Group(parts))
+		return d.v.getForm("/dose/ask", carried, hidden("asked", tail), h.Group(parts))
 	}
-	return d.v.getForm("/dose/ask", carried, g.Group(parts))
+	return d.v.getForm("/dose/ask", carried, h.Group(parts))
 }
 
 // carried are the answers so far, but for some, to go along with a form.
-func (d doseAsk) carried(without ...string) g.Node {
-	var fields g.Group
+func (d doseAsk) carried(without ...string) h.Node {
+	var fields h.Group
 	for _, name := range kept {
 		if slices.Contains(without, name) {
 			continue
@@ -140,7 +138,7 @@ func agentPage(d doseAsk) page {
 	if d.query.Has("agent") && d.agent() == "" {
 		p.body = append(p.body, v.problem("fault.agent_unknown"))
 	}
-	var options g.Group
+	var options h.Group
 	for _, a := range d.choices().Agents {
 		options = append(options, h.A(h.Class("answer"), h.Href("#"+d.path("ask", "agent", a, "strength", "", "adrenaline", "")), v.t("agent."+a)))
 	}
@@ -161,10 +159,10 @@ func strengthPage(d doseAsk) page {
 		p.body = append(p.body, v.problem(v.faultKey(fault)))
 		return p
 	}
-	var options g.Group
+	var options h.Group
 	for _, s := range table.Strengths {
 		options = append(options, h.A(h.Class("answer"), h.Href("#"+d.path("ask", "strength", s.Percent, "adrenaline", "")),
-			h.Strong(v.unit("percent", s.Percent)), g.Text(" "), h.Small(v.unit("mg_per_ml", s.MgPerMl))))
+			h.Strong(v.unit("percent", s.Percent)), h.Text(" "), h.Small(v.unit("mg_per_ml", s.MgPerMl))))
 	}
 	p.body = append(p.body, v.p("strength.read_label", "agent", v.s("agent."+d.agent())), answers(options),
 		more(v.link(d.path("dilute"), "dilute.title")))

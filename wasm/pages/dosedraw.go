@@ -3,10 +3,8 @@ package pages
 import (
 	"net/url"
 
-	g "maragu.dev/gomponents"
-	h "maragu.dev/gomponents/html"
-
 	"fourchette/core/companion"
+	h "fourchette/wasm/pages/markup"
 )
 
 func (d doseAsk) drawPath(syringe, ampoule string) string {
@@ -36,8 +34,8 @@ func drawPage(d doseAsk) page {
 	ml, syringe, ampoule := r.RemainingMl, v.query.Get("syringe"), v.query.Get("ampoule")
 	var table companion.TableReply
 	v.must("anaesthetic.table", &companion.AgentRequest{Agent: d.agent()}, &table)
-	size := func(key string, sizes []string, chosen string, path func(string) string) g.Node {
-		var options g.Group
+	size := func(key string, sizes []string, chosen string, path func(string) string) h.Node {
+		var options h.Group
 		for _, s := range sizes {
 			class := "answer"
 			if s == chosen {
@@ -49,7 +47,7 @@ func drawPage(d doseAsk) page {
 	}
 	p.body = append(p.body,
 		d.label(r),
-		h.P(v.t("draw.most"), g.Text(" "), h.Strong(v.unit("ml", ml))),
+		h.P(v.t("draw.most"), h.Text(" "), h.Strong(v.unit("ml", ml))),
 		size("draw.syringe", table.SyringesMl, syringe, func(s string) string { return d.drawPath(s, ampoule) }),
 		size("draw.ampoule", table.AmpoulesMl, ampoule, func(s string) string { return d.drawPath(syringe, s) }))
 	if syringe != "" && ampoule != "" {
@@ -59,7 +57,7 @@ func drawPage(d doseAsk) page {
 	return p
 }
 
-func (v *visit) drawn(ml, syringe, ampoule string) g.Node {
+func (v *visit) drawn(ml, syringe, ampoule string) h.Node {
 	var r companion.DrawUpReply
 	if f := v.ask("anaesthetic.draw_up", &companion.DrawUpRequest{VolumeMl: ml, SyringeMl: syringe, AmpouleMl: ampoule}, &r); f != nil {
 		return v.problem(v.faultKey(f))
@@ -68,12 +66,12 @@ func (v *visit) drawn(ml, syringe, ampoule string) g.Node {
 		v.syringe(r),
 		h.Ol(h.Class("steps"),
 			h.Li(v.count("draw.open", r.Ampoules, "size", v.unitText("ml", ampoule))),
-			g.If(r.FullFills > 0, h.Li(v.count("draw.full", r.FullFills, "size", v.unitText("ml", syringe)))),
-			g.If(r.LastFillMl != "0", h.Li(v.t("draw.last", "to", v.unitText("ml", r.LastFillMl)))),
+			h.If(r.FullFills > 0, h.Li(v.count("draw.full", r.FullFills, "size", v.unitText("ml", syringe)))),
+			h.If(r.LastFillMl != "0", h.Li(v.t("draw.last", "to", v.unitText("ml", r.LastFillMl)))),
 		),
-		h.P(h.Strong(v.t("draw.together"), g.Text(" "), v.unit("ml", r.DrawnMl))),
-		g.If(r.NotDrawnMl != "0", v.p("draw.not_drawn", "ml", v.unitText("ml", r.NotDrawnMl), "mark", v.unitText("ml", r.MarkMl))),
-		g.If(r.LeftInAmpouleMl != "0", v.p("draw.throw_away", "ml", v.unitText("ml", r.LeftInAmpouleMl))),
+		h.P(h.Strong(v.t("draw.together"), h.Text(" "), v.unit("ml", r.DrawnMl))),
+		h.If(r.NotDrawnMl != "0", v.p("draw.not_drawn", "ml", v.unitText("ml", r.NotDrawnMl), "mark", v.unitText("ml", r.MarkMl))),
+		h.If(r.LeftInAmpouleMl != "0", v.p("draw.throw_away", "ml", v.unitText("ml", r.LeftInAmpouleMl))),
 		v.caution("draw.caution"))
 }
 
@@ -111,14 +109,14 @@ func (d doseAsk) base() string {
 	return "/dose"
 }
 
-func (v *visit) dilutionFault(f *companion.Fault) g.Node {
+func (v *visit) dilutionFault(f *companion.Fault) h.Node {
 	if f == nil || f.Field == "stock_percent" || f.Field == "wanted_percent" || f.Field == "wanted_ml" {
 		return nil
 	}
 	return v.problem(v.faultKey(f))
 }
 
-func (v *visit) diluted(q url.Values, r companion.DiluteReply) g.Node {
+func (v *visit) diluted(q url.Values, r companion.DiluteReply) h.Node {
 	return h.Section(h.Class("result"),
 		h.Ol(h.Class("steps"),
 			h.Li(v.t("dilute.take", "ml", v.unitText("ml", r.StockMl), "percent", v.unitText("percent", companion.Typed(q.Get("stock"))))),

@@ -5,10 +5,8 @@ import (
 	"strconv"
 	"strings"
 
-	g "maragu.dev/gomponents"
-	h "maragu.dev/gomponents/html"
-
 	"fourchette/core/companion"
+	h "fourchette/wasm/pages/markup"
 )
 
 // givenPage writes down what was injected, not what was drawn up: now, earlier
@@ -101,9 +99,9 @@ func (d doseAsk) agentOf(kind string) string {
 }
 
 // listed shows what is counted already.
-func (d doseAsk) listed(kind string) g.Node {
+func (d doseAsk) listed(kind string) h.Node {
 	v := d.v
-	var items g.Group
+	var items h.Group
 	if d.birth != nil {
 		for _, dose := range d.birth.Doses {
 			if !dose.Void {
@@ -122,9 +120,9 @@ func (d doseAsk) listed(kind string) g.Node {
 	return h.Section(h.H2(v.t("given.counted")), h.Ul(h.Class("doses"), items))
 }
 
-func (d doseAsk) givenForm(kind string, form url.Values, fault *companion.Fault) g.Node {
+func (d doseAsk) givenForm(kind string, form url.Values, fault *companion.Fault) h.Node {
 	v := d.v
-	parts := g.Group{}
+	parts := h.Group{}
 	if kind == "" {
 		parts = append(parts, d.label(companion.CeilingReply{Agent: d.agent(), StrengthPercent: d.query.Get("strength"), Adrenaline: d.adrenaline() == "yes"}))
 	} else {
@@ -148,27 +146,27 @@ func (d doseAsk) givenForm(kind string, form url.Values, fault *companion.Fault)
 
 // labelAsked asks for the label of a dose that was given earlier: strength and
 // adrenaline, nothing preselected.
-func (d doseAsk) labelAsked(agent string, form url.Values) g.Node {
+func (d doseAsk) labelAsked(agent string, form url.Values) h.Node {
 	v := d.v
 	var table companion.TableReply
 	v.must("anaesthetic.table", &companion.AgentRequest{Agent: agent}, &table)
-	strengths := g.Group{h.Legend(v.t("given.strength", "agent", v.s("agent."+agent)))}
+	strengths := h.Group{h.Legend(v.t("given.strength", "agent", v.s("agent."+agent)))}
 	for _, s := range table.Strengths {
-		strengths = append(strengths, v.choose("given_strength", s.Percent, form, v.unit("percent", s.Percent), g.Text(" · "), v.unit("mg_per_ml", s.MgPerMl)))
+		strengths = append(strengths, v.choose("given_strength", s.Percent, form, v.unit("percent", s.Percent), h.Text(" · "), v.unit("mg_per_ml", s.MgPerMl)))
 	}
-	return g.Group{
+	return h.Group{
 		h.FieldSet(h.Class("choose"), strengths),
 		v.adrenalineAsked(form),
 	}
 }
 
-func (v *visit) adrenalineAsked(form url.Values) g.Node {
+func (v *visit) adrenalineAsked(form url.Values) h.Node {
 	return h.FieldSet(h.Class("choose"), h.Legend(v.t("adrenaline.title")),
 		v.choose("given_adrenaline", "no", form, v.t("adrenaline.no")), v.choose("given_adrenaline", "yes", form, v.t("adrenaline.yes")))
 }
 
-func (v *visit) choose(name, value string, form url.Values, label ...g.Node) g.Node {
-	return h.Label(h.Class("pick"), h.Input(h.Type("radio"), h.Name(name), h.Value(value), g.If(form.Get(name) == value, h.Checked())), h.Span(g.Group(label)))
+func (v *visit) choose(name, value string, form url.Values, label ...h.Node) h.Node {
+	return h.Label(h.Class("pick"), h.Input(h.Type("radio"), h.Name(name), h.Value(value), h.If(form.Get(name) == value, h.Checked())), h.Span(h.Group(label)))
 }
 
 // alreadyWritten: the form was made before the record's last line. Most likely
@@ -220,13 +218,13 @@ func (d doseAsk) saveOther() (companion.SavedReply, *companion.Fault) {
 }
 
 // otherForm asks for such a dose.
-func (d doseAsk) otherForm(form url.Values, fault *companion.Fault) g.Node {
+func (d doseAsk) otherForm(form url.Values, fault *companion.Fault) h.Node {
 	v := d.v
-	agents := g.Group{h.Legend(v.t("agent.title"))}
+	agents := h.Group{h.Legend(v.t("agent.title"))}
 	for _, a := range []string{"lidocaine", "bupivacaine", "ropivacaine", "levobupivacaine", "mepivacaine", "chloroprocaine", "prilocaine"} {
 		agents = append(agents, v.choose("other_agent", a, form, v.t("agent."+a)))
 	}
-	return h.Details(h.Class("source"), g.If(form.Get("other_agent") != "", g.Attr("open")), h.Summary(v.t("given.other")),
+	return h.Details(h.Class("source"), h.If(form.Get("other_agent") != "", h.Attr("open")), h.Summary(v.t("given.other")),
 		v.p("given.other_hint"),
 		d.form("earlier", []string{"mg"}, hidden("lines", strconv.Itoa(len(d.birth.Log))),
 			h.FieldSet(h.Class("choose"), agents), v.adrenalineAsked(form),
@@ -288,7 +286,7 @@ func (d doseAsk) counts() *companion.Fault {
 }
 
 // givenMore leads on when all earlier doses are written.
-func (d doseAsk) givenMore(kind string) g.Node {
+func (d doseAsk) givenMore(kind string) h.Node {
 	switch kind {
 	case "earlier":
 		if !d.beforeAnswered() { // nothing is listed yet

@@ -3,10 +3,8 @@ package pages
 import (
 	"strings"
 
-	g "maragu.dev/gomponents"
-	h "maragu.dev/gomponents/html"
-
 	"fourchette/core/companion"
+	h "fourchette/wasm/pages/markup"
 )
 
 // limitPage is the answer: the millilitres large, the milligrams and the limit
@@ -26,30 +24,30 @@ func limitPage(d doseAsk) page {
 }
 
 // limitFault says which answer cannot be used, and leads to its question.
-func (d doseAsk) limitFault(f *companion.Fault) g.Node {
+func (d doseAsk) limitFault(f *companion.Fault) h.Node {
 	v := d.v
 	switch {
 	case f.Field == "given" || strings.HasPrefix(f.Field, "given."):
-		return g.Group{v.problem("fault.given_unreadable"), more(v.link(d.path("before", "given", "", "before", ""), "before.title"))}
+		return h.Group{v.problem("fault.given_unreadable"), more(v.link(d.path("before", "given", "", "before", ""), "before.title"))}
 	case f.Field == "strength_percent":
-		return g.Group{v.problem("fault.strength_unknown"), more(v.link(d.path("strength"), "limit.other_strength"))}
+		return h.Group{v.problem("fault.strength_unknown"), more(v.link(d.path("strength"), "limit.other_strength"))}
 	}
-	return g.Group{v.problem(v.faultKey(f)), more(v.link(d.path("strength"), "limit.other_strength"))}
+	return h.Group{v.problem(v.faultKey(f)), more(v.link(d.path("strength"), "limit.other_strength"))}
 }
 
 // label repeats what the bottle must say.
-func (d doseAsk) label(r companion.CeilingReply) g.Node {
+func (d doseAsk) label(r companion.CeilingReply) h.Node {
 	v := d.v
 	form := "dose.plain"
 	if r.Adrenaline {
 		form = "dose.with_adrenaline"
 	}
-	return h.P(h.Class("label"), h.Strong(v.t("agent."+r.Agent), g.Text(" "), v.unit("percent", r.StrengthPercent)), g.Text(" · "), v.t(form))
+	return h.P(h.Class("label"), h.Strong(v.t("agent."+r.Agent), h.Text(" "), v.unit("percent", r.StrengthPercent)), h.Text(" · "), v.t(form))
 }
 
 // figure is the one number of this screen. Where nobody knows what was given
 // before there is none: the limit for all together is not what is left.
-func (d doseAsk) figure(r companion.CeilingReply) g.Node {
+func (d doseAsk) figure(r companion.CeilingReply) h.Node {
 	v := d.v
 	switch {
 	case r.Over:
@@ -60,36 +58,36 @@ func (d doseAsk) figure(r companion.CeilingReply) g.Node {
 	case r.RemainingMl == "0":
 		return h.Section(h.Class("alarm alarm-act"), h.P(h.Strong(v.t("limit.nothing_left"))))
 	}
-	return g.Group{
+	return h.Group{
 		v.p("limit.may_give"),
-		h.P(h.Class("dose"), h.B(number(r.RemainingMl)), g.Text(" "), h.Span(h.Class("unit"), v.t("unit.ml_name"))),
-		h.P(h.Class("beside"), v.t("limit.is"), g.Text(" "), v.unit("mg", r.RemainingMg)),
+		h.P(h.Class("dose"), h.B(number(r.RemainingMl)), h.Text(" "), h.Span(h.Class("unit"), v.t("unit.ml_name"))),
+		h.P(h.Class("beside"), v.t("limit.is"), h.Text(" "), v.unit("mg", r.RemainingMg)),
 	}
 }
 
 // beside says what the figure rests on.
-func (d doseAsk) beside(r companion.CeilingReply) g.Node {
+func (d doseAsk) beside(r companion.CeilingReply) h.Node {
 	v := d.v
-	fact := func(key string, value g.Node) g.Node { return g.Group{h.Dt(v.t(key)), h.Dd(value)} }
-	facts := g.Group{
-		fact("limit.for_all", g.Group{v.unit("mg", r.CeilingMg), g.Text(" = "), v.unit("ml", r.CeilingMl)}),
-		g.If(r.GivenMg != "" && r.GivenMg != "0", fact("limit.given", v.unit("mg", r.GivenMg))),
+	fact := func(key string, value h.Node) h.Node { return h.Group{h.Dt(v.t(key)), h.Dd(value)} }
+	facts := h.Group{
+		fact("limit.for_all", h.Group{v.unit("mg", r.CeilingMg), h.Text(" = "), v.unit("ml", r.CeilingMl)}),
+		h.If(r.GivenMg != "" && r.GivenMg != "0", fact("limit.given", v.unit("mg", r.GivenMg))),
 		fact("limit.dosed_for", v.weightSaid(r)),
 		fact("limit.bound_by", v.t("bound."+r.BoundBy)),
-		g.If(r.RemainingBoundBy != "" && r.RemainingBoundBy != "own", fact("limit.left_by", v.maybe(keyIf("bound.", r.RemainingBoundBy)))),
+		h.If(r.RemainingBoundBy != "" && r.RemainingBoundBy != "own", fact("limit.left_by", v.maybe(keyIf("bound.", r.RemainingBoundBy)))),
 		fact("limit.rule", d.rule(r)),
 	}
-	return g.Group{h.Dl(h.Class("facts"), facts), v.source(r.Document, r.Read)}
+	return h.Group{h.Dl(h.Class("facts"), facts), v.source(r.Document, r.Read)}
 }
 
-func (v *visit) weightSaid(r companion.CeilingReply) g.Node {
+func (v *visit) weightSaid(r companion.CeilingReply) h.Node {
 	if r.WeightAssumed {
-		return g.Group{h.Strong(v.t("dose.not_weighed_short")), g.Text(": "), v.unit("kg", r.DosedForKg)}
+		return h.Group{h.Strong(v.t("dose.not_weighed_short")), h.Text(": "), v.unit("kg", r.DosedForKg)}
 	}
 	return v.unit("kg", r.DosedForKg)
 }
 
-func (d doseAsk) rule(r companion.CeilingReply) g.Node {
+func (d doseAsk) rule(r companion.CeilingReply) h.Node {
 	if r.CapMg == "" {
 		return d.v.unit("mg_per_kg", r.MgPerKg)
 	}
@@ -103,9 +101,9 @@ var inSight = map[string]bool{
 	"mixing_adds": true, "adrenaline_no_uplift": true, "pregnancy_lowers_no_factor": true,
 }
 
-func (d doseAsk) cautions(r companion.CeilingReply) g.Node {
+func (d doseAsk) cautions(r companion.CeilingReply) h.Node {
 	v := d.v
-	var first, rest g.Group
+	var first, rest h.Group
 	for _, key := range r.Cautions {
 		if inSight[key] {
 			first = append(first, h.Li(v.t("caution."+key)))
@@ -113,26 +111,26 @@ func (d doseAsk) cautions(r companion.CeilingReply) g.Node {
 			rest = append(rest, h.Li(v.t("caution."+key)))
 		}
 	}
-	return g.Group{
+	return h.Group{
 		note("caution", h.Ul(first), v.guideText("infiltrate", "aspirate")),
 		h.Details(h.Class("source"), h.Summary(v.t("limit.more_cautions")), h.Ul(rest)),
 	}
 }
 
-func (d doseAsk) limitActions(r companion.CeilingReply) g.Node {
+func (d doseAsk) limitActions(r companion.CeilingReply) h.Node {
 	v := d.v
 	write := "limit.write_given"
 	if d.birth == nil {
 		write = "limit.count_given"
 	}
-	links := g.Group{v.link(d.path("inject"), "inject.title"), v.link(d.path("strength"), "limit.other_strength"), v.link(d.path("before"), "before.title"), v.link(d.path("weight", "confirmed", ""), "weight.title")}
+	links := h.Group{v.link(d.path("inject"), "inject.title"), v.link(d.path("strength"), "limit.other_strength"), v.link(d.path("before"), "before.title"), v.link(d.path("weight", "confirmed", ""), "weight.title")}
 	if r.RemainingMl != "" && r.RemainingMl != "0" {
-		links = append(g.Group{v.link(d.drawPath("", ""), "draw.title")}, links...)
+		links = append(h.Group{v.link(d.drawPath("", ""), "draw.title")}, links...)
 	}
 	if d.birth != nil && d.birth.Closed {
 		return more(links)
 	}
-	return g.Group{v.next(d.path("given"), write), more(links)}
+	return h.Group{v.next(d.path("given"), write), more(links)}
 }
 
 // toxicity is the emergency page, and the way back to this birth.

@@ -1,38 +1,36 @@
 package pages
 
 import (
-	g "maragu.dev/gomponents"
-	h "maragu.dev/gomponents/html"
-
 	"fourchette/core/companion"
+	h "fourchette/wasm/pages/markup"
 	"fourchette/wasm/shell/drawings"
 )
 
 // This is the only file that puts ready-made markup on a page: the drawings,
 // which escape what they are handed.
 
-func (v *visit) icon(name string) g.Node { return g.Raw(drawings.Icon(name)) }
+func (v *visit) icon(name string) h.Node { return h.Raw(drawings.Icon(name)) }
 
 // drawing is an icon, a figure or a frame by its name; none is no picture.
-func (v *visit) drawing(name string) g.Node {
+func (v *visit) drawing(name string) h.Node {
 	if name == "" {
 		return nil
 	}
-	return g.Raw(drawings.Named(name))
+	return h.Raw(drawings.Named(name))
 }
 
 // frames is the needle's path through one layer, step by step.
-func (v *visit) frames(layer string) g.Node {
-	var all g.Group
+func (v *visit) frames(layer string) h.Node {
+	var all h.Group
 	for step := 1; step <= drawings.LayerSteps(layer); step++ {
-		all = append(all, h.Figure(h.Class("drawing frame"), g.Raw(drawings.Layer(layer, step))))
+		all = append(all, h.Figure(h.Class("drawing frame"), h.Raw(drawings.Layer(layer, step))))
 	}
 	return all
 }
 
 // perineum is the drawing with what was found so far. With tap each layer
 // leads to its question.
-func (v *visit) perineum(e exam, tap bool, asked string) g.Node {
+func (v *visit) perineum(e exam, tap bool, asked string) h.Node {
 	region := func(name string) drawings.Region {
 		r := drawings.Region{Look: e.value(name), Label: v.s("drawing.region", "name", v.s("finding."+name), "state", v.stateWord(e, name))}
 		if e.findings.Episiotomy && countedByCutHas(name) {
@@ -51,11 +49,11 @@ func (v *visit) perineum(e exam, tap bool, asked string) g.Node {
 		ExternalSphincter: region("external_sphincter"), InternalSphincter: region("internal_sphincter"), AnorectalMucosa: region("anorectal_mucosa"),
 		Label: v.s("drawing.perineum"), Tap: tap, Asked: asked, Close: asked != "",
 	}
-	return h.Figure(h.Class("drawing"), g.Raw(d.SVG()))
+	return h.Figure(h.Class("drawing"), h.Raw(d.SVG()))
 }
 
 // questionDrawing shows what a question is about.
-func (v *visit) questionDrawing(e exam, q string) g.Node {
+func (v *visit) questionDrawing(e exam, q string) h.Node {
 	switch q {
 	case "episiotomy", "rectal_exam":
 		return h.Figure(h.Class("drawing"), v.icon(q))
@@ -63,8 +61,8 @@ func (v *visit) questionDrawing(e exam, q string) g.Node {
 	return v.perineum(e, false, q)
 }
 
-func (v *visit) syringe(r companion.DrawUpReply) g.Node {
-	return h.Figure(h.Class("drawing"), g.Raw(drawings.Syringe(r.SyringeUl, r.ShownUl, r.MarkUl)))
+func (v *visit) syringe(r companion.DrawUpReply) h.Node {
+	return h.Figure(h.Class("drawing"), h.Raw(drawings.Syringe(r.SyringeUl, r.ShownUl, r.MarkUl)))
 }
 
 // stitched says that a layer of the record is closed.

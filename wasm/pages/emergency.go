@@ -5,10 +5,8 @@ import (
 	"slices"
 	"strconv"
 
-	g "maragu.dev/gomponents"
-	h "maragu.dev/gomponents/html"
-
 	"fourchette/core/companion"
+	h "fourchette/wasm/pages/markup"
 )
 
 // An emergencyPage is one way to rescue; it asks for nothing first.
@@ -36,11 +34,11 @@ func emergency(v *visit) page {
 		}
 	}
 	p := page{title: "emergency.title", place: "place.emergency", birth: v.fromBirth(), clinical: true}
-	var tools g.Group
+	var tools h.Group
 	for _, e := range emergencies {
 		tools = append(tools, v.tool(v.withBirth("/emergency/"+e.path), e.icon, "emergency."+e.path))
 	}
-	p.body = append(p.body, h.Nav(h.Class("tools"), g.Attr("aria-label", v.s("emergency.title")), tools), v.p("emergency.back"))
+	p.body = append(p.body, h.Nav(h.Class("tools"), h.Attr("aria-label", v.s("emergency.title")), tools), v.p("emergency.back"))
 	return p
 }
 
@@ -126,12 +124,12 @@ func (v *visit) assess() (*companion.BleedingReply, *companion.Fault) {
 	return &a, nil
 }
 
-func (v *visit) bleedingAlarm() g.Node {
+func (v *visit) bleedingAlarm() h.Node {
 	a, _ := v.assess()
 	if a == nil {
 		return nil
 	}
-	var because, missing g.Group
+	var because, missing h.Group
 	for _, key := range a.Because {
 		because = append(because, h.Li(v.t("reason."+key)))
 	}
@@ -141,17 +139,17 @@ func (v *visit) bleedingAlarm() g.Node {
 	return h.Section(h.Class("alarm alarm-"+a.Alarm), h.Role("status"),
 		h.P(h.Class("alarm-level"), h.Strong(v.t("alarm."+a.Alarm))),
 		v.p("alarm."+a.Alarm+"_do"),
-		g.If(a.LostMl != "", h.P(v.t("bleeding.counted"), g.Text(" "), v.unit("ml", a.LostMl))),
-		g.If(a.ShockIndex != "", h.P(v.t("bleeding.shock_index"), g.Text(" "), number(a.ShockIndex))),
-		g.If(len(because) > 0, h.Ul(h.Class("because"), because)),
-		g.If(len(missing) > 0, g.Group{v.p("bleeding.missing"), h.Ul(h.Class("because"), missing)}),
+		h.If(a.LostMl != "", h.P(v.t("bleeding.counted"), h.Text(" "), v.unit("ml", a.LostMl))),
+		h.If(a.ShockIndex != "", h.P(v.t("bleeding.shock_index"), h.Text(" "), number(a.ShockIndex))),
+		h.If(len(because) > 0, h.Ul(h.Class("because"), because)),
+		h.If(len(missing) > 0, h.Group{v.p("bleeding.missing"), h.Ul(h.Class("because"), missing)}),
 		v.source("WHO, FIGO, ICM guideline on postpartum haemorrhage, 2025", "from memory: WHO 2025 guideline"),
 	)
 }
 
-func (v *visit) bleedingForm() g.Node {
+func (v *visit) bleedingForm() h.Node {
 	_, fault := v.assess()
-	var fields g.Group
+	var fields h.Group
 	for _, f := range bleedingFields {
 		f.value = v.query.Get(f.name)
 		f.problem = v.faultAt(fault, f.name)
@@ -161,13 +159,13 @@ func (v *visit) bleedingForm() g.Node {
 		fields = append(fields, v.field(f))
 	}
 	fields = append(fields, h.Label(h.Class("tick"), h.Input(h.Type("checkbox"), h.Name("estimated"), h.Value("yes"),
-		g.If(v.query.Get("estimated") != "", h.Checked())), v.t("bleeding.estimated")))
-	var general g.Node
+		h.If(v.query.Get("estimated") != "", h.Checked())), v.t("bleeding.estimated")))
+	var general h.Node
 	if fault != nil && !slices.ContainsFunc(bleedingFields, func(f field) bool { return f.name == fault.Field || "pads.0."+f.name == fault.Field }) {
 		general = v.problem(v.faultKey(fault))
 	}
 	return h.Section(h.H2(v.t("bleeding.form")), general,
-		v.getForm("/emergency/bleeding", g.If(v.query.Get("birth") != "", hidden("birth", v.query.Get("birth"))), fields, v.submit("bleeding.assess")))
+		v.getForm("/emergency/bleeding", h.If(v.query.Get("birth") != "", hidden("birth", v.query.Get("birth"))), fields, v.submit("bleeding.assess")))
 }
 
 // typed is what was typed into a field, as strict decimal text.
@@ -178,8 +176,8 @@ var lipidWeights = []string{"40", "50", "60", "70", "80", "90", "100"}
 
 // lipid is the 20 % emulsion by weight: one protocol, after the first steps,
 // only where it is stocked.
-func (v *visit) lipid() g.Node {
-	var rows g.Group
+func (v *visit) lipid() h.Node {
+	var rows h.Group
 	for _, kg := range lipidWeights {
 		var r companion.RescueReply
 		v.must("anaesthetic.rescue", &companion.RescueRequest{WeightKg: kg}, &r)
@@ -187,7 +185,7 @@ func (v *visit) lipid() g.Node {
 			h.Td(v.unit("ml", r.BolusMl)), h.Td(v.unit("ml", r.InfusionMlPerHour)), h.Td(v.unit("ml", r.MostMl))))
 	}
 	return h.Section(h.H2(v.t("lipid.title")), v.caution("lipid.when"), v.p("lipid.between"),
-		h.Div(h.Class("wide"), h.TabIndex("0"), h.Role("region"), g.Attr("aria-label", v.s("lipid.title")), h.Table(h.THead(h.Tr(h.Th(h.Scope("col"), v.t("lipid.weight")), h.Th(h.Scope("col"), v.t("lipid.bolus")),
+		h.Div(h.Class("wide"), h.TabIndex("0"), h.Role("region"), h.Attr("aria-label", v.s("lipid.title")), h.Table(h.THead(h.Tr(h.Th(h.Scope("col"), v.t("lipid.weight")), h.Th(h.Scope("col"), v.t("lipid.bolus")),
 			h.Th(h.Scope("col"), v.t("lipid.per_hour")), h.Th(h.Scope("col"), v.t("lipid.most")))), h.TBody(rows))),
 		v.source("AAGBI Safety Guideline, Management of severe local anaesthetic toxicity, 2010", "FOUND"))
 }

@@ -5,10 +5,8 @@ import (
 	"strconv"
 	"strings"
 
-	g "maragu.dev/gomponents"
-	h "maragu.dev/gomponents/html"
-
 	"fourchette/core/companion"
+	h "fourchette/wasm/pages/markup"
 )
 
 // guide is a page of the pack's guidance for the bedside; a page that the pack
@@ -32,9 +30,9 @@ var guidePages = []string{"birth_reminder", "safe", "examine", "grades", "decide
 
 // differences is the trainer's page: where published sources differ.
 func differences(v *visit) page {
-	p := page{title: "differ.title", place: "place.settings", body: []g.Node{v.p("differ.what")}}
+	p := page{title: "differ.title", place: "place.settings", body: []h.Node{v.p("differ.what")}}
 	for _, name := range guidePages {
-		var found g.Group
+		var found h.Group
 		for _, it := range v.guideAll(name) {
 			if it.Kind == "differ" {
 				found = append(found, v.guideItem(name, it))
@@ -56,7 +54,7 @@ func belongs(item, key string) bool {
 
 // guideItem is one line of guidance in the shape of its kind, its source one
 // tap behind it.
-func (v *visit) guideItem(page string, it companion.PageItem) g.Node {
+func (v *visit) guideItem(page string, it companion.PageItem) h.Node {
 	body := v.sourced("guide."+page+"."+it.Key, it.Source, it.Read)
 	switch it.Kind {
 	case "caution":
@@ -68,16 +66,16 @@ func (v *visit) guideItem(page string, it companion.PageItem) g.Node {
 }
 
 // sourced is a text with its source behind it: a tap on the text opens it.
-func (v *visit) sourced(key, document, read string) g.Node {
+func (v *visit) sourced(key, document, read string) h.Node {
 	if document == "" {
 		return v.p(key)
 	}
-	return h.Details(h.Class("sourced"), h.Summary(v.t(key), h.Span(h.Class("hidden"), g.Text(" "), v.t("source.show"))),
+	return h.Details(h.Class("sourced"), h.Summary(v.t(key), h.Span(h.Class("hidden"), h.Text(" "), v.t("source.show"))),
 		v.citation(document, read))
 }
 
 // guideText is the words of one item alone.
-func (v *visit) guideText(page, item string) g.Node {
+func (v *visit) guideText(page, item string) h.Node {
 	if key := "guide." + page + "." + item; v.book.Has(key) {
 		return v.p(key)
 	}
@@ -85,13 +83,13 @@ func (v *visit) guideText(page, item string) g.Node {
 }
 
 // guideList is a page of guidance: runs of steps and of signs become lists.
-func (v *visit) guideList(page string) g.Node {
-	var nodes, run g.Group
+func (v *visit) guideList(page string) h.Node {
+	var nodes, run h.Group
 	kind, steps := "", 0 // steps are counted on over what stands between them
 	flush := func() {
 		switch kind {
 		case "step":
-			nodes = append(nodes, h.Ol(h.Class("steps"), g.Attr("start", strconv.Itoa(steps+1)), run))
+			nodes = append(nodes, h.Ol(h.Class("steps"), h.Attr("start", strconv.Itoa(steps+1)), run))
 			steps += len(run)
 		case "sign":
 			nodes = append(nodes, h.Ul(h.Class("signs"), run))
@@ -117,8 +115,8 @@ func (v *visit) guideList(page string) g.Node {
 // asks for ("3_differ" for a whole degree), and, where the sphincter is or may
 // be torn, who repairs it and how she travels. What the grade to plan by means
 // is not said: it may be torn, and nobody has seen it.
-func (v *visit) gradeGuide(r companion.GradeReply) g.Node {
-	var nodes g.Group
+func (v *visit) gradeGuide(r companion.GradeReply) h.Node {
+	var nodes h.Group
 	for _, it := range v.guide("grades") {
 		degree, _, _ := strings.Cut(it.Key, "_")
 		mine := it.Key == r.Grade && it.Key != "undetermined" || it.Key != degree && (degree == r.TreatAs || degree == r.TreatAs[:1])
@@ -133,39 +131,39 @@ var sphincterItems = map[string]bool{"sphincter_do": true, "delay": true, "befor
 
 // ceilings lists what is published for the agents offered; a row without a
 // dose by weight cannot be chosen.
-func (v *visit) ceilings() g.Node {
+func (v *visit) ceilings() h.Node {
 	var choices companion.ChoicesReply
 	v.must("guide.choices", &companion.Nothing{}, &choices)
-	nodes := g.Group{h.H2(v.t("differ.ceilings")), v.p("differ.chosen_" + choices.AnaestheticSource)}
+	nodes := h.Group{h.H2(v.t("differ.ceilings")), v.p("differ.chosen_" + choices.AnaestheticSource)}
 	for _, agent := range choices.Agents {
 		var table companion.TableReply
 		v.must("anaesthetic.table", &companion.AgentRequest{Agent: agent}, &table)
-		nodes = append(nodes, h.Ul(h.Class("ceilings"), g.Map(table.Rules, func(r companion.PublishedRule) g.Node { return h.Li(v.ceiling(agent, r)) })))
+		nodes = append(nodes, h.Ul(h.Class("ceilings"), h.Map(table.Rules, func(r companion.PublishedRule) h.Node { return h.Li(v.ceiling(agent, r)) })))
 	}
 	return nodes
 }
 
-func (v *visit) chosenCeiling(source string) g.Node {
+func (v *visit) chosenCeiling(source string) h.Node {
 	if source == "lowest" {
 		return v.p("differ.chosen_lowest")
 	}
 	return v.p("differ.chosen_other", "source", source)
 }
 
-func (v *visit) ceiling(agent string, r companion.PublishedRule) g.Node {
+func (v *visit) ceiling(agent string, r companion.PublishedRule) h.Node {
 	form := "dose.plain"
 	if r.Adrenaline {
 		form = "dose.with_adrenaline_short"
 	}
-	line := g.Group{v.t("agent." + agent), g.Text(" "), v.t(form), g.Text(": ")}
+	line := h.Group{v.t("agent." + agent), h.Text(" "), v.t(form), h.Text(": ")}
 	if r.MgPerKg != "" {
-		line = append(line, v.unit("mg_per_kg", r.MgPerKg), g.Text(" "))
+		line = append(line, v.unit("mg_per_kg", r.MgPerKg), h.Text(" "))
 	}
 	if r.CapMg != "" {
 		line = append(line, v.t("differ.at_most", "cap", v.unitText("mg", r.CapMg)))
 	}
 	if r.MgPerKg == "" {
-		line = append(line, g.Text(" "), v.t("differ.not_chosen"))
+		line = append(line, h.Text(" "), v.t("differ.not_chosen"))
 	}
-	return g.Group{h.P(line), v.citation(r.Document, r.Read)}
+	return h.Group{h.P(line), v.citation(r.Document, r.Read)}
 }

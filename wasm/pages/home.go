@@ -4,10 +4,8 @@ import (
 	"strconv"
 	"time"
 
-	g "maragu.dev/gomponents"
-	h "maragu.dev/gomponents/html"
-
 	"fourchette/core/companion"
+	h "fourchette/wasm/pages/markup"
 )
 
 // home lists the births in progress and the tools that need no record.
@@ -22,7 +20,7 @@ func home(v *visit) page {
 	p.body = append(p.body,
 		h.H2(v.t("home.quick")),
 		h.P(h.Class("quiet"), v.t("home.quick_hint")),
-		h.Nav(h.Class("tools"), g.Attr("aria-label", v.s("home.quick")),
+		h.Nav(h.Class("tools"), h.Attr("aria-label", v.s("home.quick")),
 			v.tool("/grade/examine", "grade_tool", "home.grade"),
 			v.tool("/dose", "dose_tool", "home.dose"),
 			v.tool("/emergency", "emergency", "home.emergency"),
@@ -33,16 +31,16 @@ func home(v *visit) page {
 	return p
 }
 
-func (v *visit) tool(path, icon, key string) g.Node {
+func (v *visit) tool(path, icon, key string) h.Node {
 	return h.A(h.Class("tool"), h.Href("#"+path), v.icon(icon), h.Span(v.t(key)))
 }
 
-func (v *visit) births() []g.Node {
+func (v *visit) births() []h.Node {
 	var list companion.BirthList
 	if fault := v.ask("birth.list", &companion.Nothing{}, &list); fault != nil {
-		return []g.Node{v.problem(v.faultKey(fault))}
+		return []h.Node{v.problem(v.faultKey(fault))}
 	}
-	var open, closed []g.Node
+	var open, closed []h.Node
 	for _, b := range list.Births {
 		if b.Closed {
 			closed = append(closed, v.birthCard(b))
@@ -50,21 +48,21 @@ func (v *visit) births() []g.Node {
 			open = append(open, v.birthCard(b))
 		}
 	}
-	nodes := []g.Node{h.H2(v.count("home.births_open", list.Open)), h.Nav(h.Class("births"), g.Group(open)),
+	nodes := []h.Node{h.H2(v.count("home.births_open", list.Open)), h.Nav(h.Class("births"), h.Group(open)),
 		h.A(h.Class("next"), h.ID("new"), h.Href("#/new"), v.icon("new_birth"), v.t("home.new"))}
 	if len(closed) > 0 {
 		nodes = append(nodes, h.Details(h.Class("closed"), h.Summary(v.count("home.births_closed", len(closed))),
-			h.Nav(h.Class("births"), g.Group(closed))))
+			h.Nav(h.Class("births"), h.Group(closed))))
 	}
 	return append(nodes, v.damaged())
 }
 
 // damaged says what of the journal could not be read, and that a disk takes
 // nothing more.
-func (v *visit) damaged() g.Node {
+func (v *visit) damaged() h.Node {
 	var about companion.AboutReply
 	v.must("companion.about", &companion.Nothing{}, &about)
-	var said g.Group
+	var said h.Group
 	if n := max(about.Damaged, about.Missing); n > 0 {
 		said = append(said, h.P(v.count("storage.damaged", n)))
 	}
@@ -81,7 +79,7 @@ func (v *visit) damaged() g.Node {
 }
 
 // unconfirmed says on a record that its last line may not be kept.
-func (v *visit) unconfirmed() g.Node {
+func (v *visit) unconfirmed() h.Node {
 	var about companion.AboutReply
 	v.must("companion.about", &companion.Nothing{}, &about)
 	if !about.Unconfirmed {
@@ -90,45 +88,45 @@ func (v *visit) unconfirmed() g.Node {
 	return v.caution("storage.unconfirmed")
 }
 
-func (v *visit) birthCard(b companion.BirthSummary) g.Node {
+func (v *visit) birthCard(b companion.BirthSummary) h.Node {
 	return h.A(h.Class("birth"), h.Href("#/b/"+b.Birth),
 		h.Span(h.Class("birth-number"), number(b.Number)),
-		g.If(b.Bed != "", h.Span(h.Class("birth-bed"), v.t("bar.bed", "bed", b.Bed))),
+		h.If(b.Bed != "", h.Span(h.Class("birth-bed"), v.t("bar.bed", "bed", b.Bed))),
 		h.Span(h.Class("birth-since"), v.since(b.BornAt)),
-		h.Span(h.Class("birth-stand"), v.t("stage."+b.Stage), g.Text(" "), v.standing(b)),
-		g.If(b.Where != "closed", h.Span(h.Class("birth-where"), v.t("stagename."+orElse(b.Where, "safe")))),
-		g.If(len(b.Overdue) > 0, h.Span(h.Class("birth-overdue"), g.Map(b.Overdue, func(key string) g.Node { return h.Span(v.t("timer."+key), g.Text(" "), v.t("timer.overdue")) }))))
+		h.Span(h.Class("birth-stand"), v.t("stage."+b.Stage), h.Text(" "), v.standing(b)),
+		h.If(b.Where != "closed", h.Span(h.Class("birth-where"), v.t("stagename."+orElse(b.Where, "safe")))),
+		h.If(len(b.Overdue) > 0, h.Span(h.Class("birth-overdue"), h.Map(b.Overdue, func(key string) h.Node { return h.Span(v.t("timer."+key), h.Text(" "), v.t("timer.overdue")) }))))
 }
 
 // standing says the grade as far as it is known.
-func (v *visit) standing(b companion.BirthSummary) g.Node {
+func (v *visit) standing(b companion.BirthSummary) h.Node {
 	switch {
 	case b.Examined == 0:
 		return nil
 	case b.Grade == "undetermined":
 		return v.t("stage.plan_for", "grade", v.s("grade."+b.TreatAs))
 	}
-	return g.Group{v.t("grade." + b.Grade),
-		g.If(b.TreatAs != b.Grade, g.Group{g.Text(" · "), v.t("verdict.plan_for", "grade", v.s("grade."+b.TreatAs))})}
+	return h.Group{v.t("grade." + b.Grade),
+		h.If(b.TreatAs != b.Grade, h.Group{h.Text(" · "), v.t("verdict.plan_for", "grade", v.s("grade."+b.TreatAs))})}
 }
 
 // since is the time since the birth; the shell keeps it running.
-func (v *visit) since(bornAt string) g.Node {
+func (v *visit) since(bornAt string) h.Node {
 	at, err := time.Parse(time.RFC3339, bornAt)
 	if err != nil {
 		return v.t("bar.hour_unknown")
 	}
-	return g.Group{h.Time(h.Class("num"), h.Dir("ltr"), h.DateTime(bornAt),
-		h.Data("since", strconv.FormatInt(at.UnixMilli(), 10)), g.Attr("aria-label", v.s("bar.since")), g.Text("–:––"))}
+	return h.Group{h.Time(h.Class("num"), h.Dir("ltr"), h.DateTime(bornAt),
+		h.Data("since", strconv.FormatInt(at.UnixMilli(), 10)), h.Attr("aria-label", v.s("bar.since")), h.Text("–:––"))}
 }
 
 // hour shows a time of the record by the local clock, figures only.
-func (v *visit) hour(at string) g.Node {
+func (v *visit) hour(at string) h.Node {
 	t, err := time.Parse(time.RFC3339, at)
 	if err != nil {
 		return v.t("bar.hour_unknown")
 	}
-	return h.Time(h.Class("num"), h.Dir("ltr"), h.DateTime(at), g.Text(t.In(v.zone()).Format("2006-01-02 15:04")))
+	return h.Time(h.Class("num"), h.Dir("ltr"), h.DateTime(at), h.Text(t.In(v.zone()).Format("2006-01-02 15:04")))
 }
 
 func (v *visit) zone() *time.Location {

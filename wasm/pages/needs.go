@@ -3,10 +3,8 @@ package pages
 import (
 	"strings"
 
-	g "maragu.dev/gomponents"
-	h "maragu.dev/gomponents/html"
-
 	"fourchette/core/companion"
+	h "fourchette/wasm/pages/markup"
 )
 
 // needsPage sets what this grade needs beside what is here, and says for each
@@ -33,9 +31,9 @@ func (x way) degree() string {
 }
 
 // needsOf lists operator, place, anaesthesia, instruments and material.
-func (x way) needsOf() g.Node {
+func (x way) needsOf() h.Node {
 	v := x.v
-	var facts g.Group
+	var facts h.Group
 	for _, it := range v.guide("decide") {
 		rest, mine := strings.CutPrefix(it.Key, "grade_"+x.degree()+"_")
 		if !mine {
@@ -51,9 +49,9 @@ func (x way) needsOf() g.Node {
 }
 
 // meanwhile is what a decision asks for, closed until it is wanted.
-func (x way) meanwhile(decision string) g.Node {
+func (x way) meanwhile(decision string) h.Node {
 	v := x.v
-	var nodes g.Group
+	var nodes h.Group
 	for _, it := range v.guide("decide") {
 		own := belongs(it.Key, "decision_"+decision)
 		if decision == "cannot_travel" && belongs(it.Key, "cannot_travel_"+x.degree()) {
@@ -82,11 +80,11 @@ func layoutPage(x way) page {
 		p.body = append(p.body, v.problem(v.faultKey(fault)))
 		return p
 	}
-	var items g.Group
+	var items h.Group
 	for _, it := range r.Items {
 		items = append(items, h.Li(h.Class("supply"), v.drawing(it.Item), h.Span(v.count("supply."+it.Item, it.N)),
-			g.If(it.Material != "", h.Span(h.Class("quiet"), v.maybe(keyIf("material.", it.Material)), g.Text(" "), number(it.Size))),
-			g.If(it.IfNeeded, h.Span(h.Class("quiet"), v.t("layout.if_needed")))))
+			h.If(it.Material != "", h.Span(h.Class("quiet"), v.maybe(keyIf("material.", it.Material)), h.Text(" "), number(it.Size))),
+			h.If(it.IfNeeded, h.Span(h.Class("quiet"), v.t("layout.if_needed")))))
 	}
 	p.body = append(p.body, v.p("layout.for", "grade", v.s("grade."+x.w.TreatAs)), h.Ul(h.Class("supplies"), items),
 		v.postForm(x.path("layout"), v.submit("layout.done")), more(v.link(x.path("count/in"), "ask.count_in"), v.link(x.path("stage/prepare"), "stagename.prepare")))

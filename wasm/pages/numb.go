@@ -1,8 +1,7 @@
 package pages
 
 import (
-	g "maragu.dev/gomponents"
-	h "maragu.dev/gomponents/html"
+	h "fourchette/wasm/pages/markup"
 )
 
 // numbPage guides the needle: the limit first, then where, then what was
@@ -17,7 +16,7 @@ func numbPage(x way) page {
 	p.body = append(p.body,
 		v.next(x.path("dose"), "record.dose"),
 		h.Div(h.Class("frames"), h.Figure(h.Class("drawing"), v.drawing(figure)), h.Figure(h.Class("drawing"), v.drawing("aspirate"))),
-		h.Button(h.Class("answer"), h.Type("button"), h.ID("aloud"), h.Data("aloud", "#numb"), g.Attr("hidden"), v.t("repair.aloud")),
+		h.Button(h.Class("answer"), h.Type("button"), h.ID("aloud"), h.Data("aloud", "#numb"), h.Attr("hidden"), v.t("repair.aloud")),
 		h.Div(h.ID("numb"), h.Data("awake", ""), v.guideList("numb")),
 		h.Details(h.Class("source"), h.Summary(v.t("inject.title")), v.guideList("infiltrate")),
 		x.timers(),

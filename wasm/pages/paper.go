@@ -4,8 +4,7 @@ import (
 	"strconv"
 	"strings"
 
-	g "maragu.dev/gomponents"
-	h "maragu.dev/gomponents/html"
+	h "fourchette/wasm/pages/markup"
 )
 
 func itoa(n int) string { return strconv.Itoa(n) }
@@ -37,27 +36,27 @@ func registerPage(x way) page {
 	v := x.v
 	p := x.page("register.title", "place.paper")
 	p.body = append(p.body, v.p("register.what"), v.shareButtons("#line"),
-		h.Article(h.ID("line"), h.Class("paper"), h.P(h.Class("register"), g.Text(x.registerLine()))),
+		h.Article(h.ID("line"), h.Class("paper"), h.P(h.Class("register"), h.Text(x.registerLine()))),
 		more(v.link(x.path("handover"), "handover.title"), v.link(x.path(""), "close.no")))
 	return p
 }
 
-func (x way) noteHead() g.Node {
+func (x way) noteHead() h.Node {
 	v, b := x.v, x.b
-	return g.Group{
-		h.P(h.Class("note-number"), number(b.Number), g.If(b.Bed != "", g.Group{g.Text(" · "), v.t("bar.bed", "bed", b.Bed)})),
-		h.P(v.t("note.born"), g.Text(" "), v.hour(b.BornAt), g.Text(" · "), v.t("note.practice")),
+	return h.Group{
+		h.P(h.Class("note-number"), number(b.Number), h.If(b.Bed != "", h.Group{h.Text(" · "), v.t("bar.bed", "bed", b.Bed)})),
+		h.P(v.t("note.born"), h.Text(" "), v.hour(b.BornAt), h.Text(" · "), v.t("note.practice")),
 	}
 }
 
 // standing is where she stands and what comes next.
-func (x way) standing() g.Node {
+func (x way) standing() h.Node {
 	v := x.v
 	path, key := x.next()
 	if path == "" {
 		return h.P(v.t("stagestate.done"))
 	}
-	return h.P(v.t("note.next"), g.Text(" "), h.Strong(v.t(key)))
+	return h.P(v.t("note.next"), h.Text(" "), h.Strong(v.t(key)))
 }
 
 // A fact of a note: a key of the tables and its text.
@@ -115,11 +114,11 @@ func (x way) closedLayers() (list []string) {
 	return list
 }
 
-func (x way) noteBody() g.Node {
+func (x way) noteBody() h.Node {
 	v := x.v
-	var facts g.Group
+	var facts h.Group
 	for _, f := range x.facts() {
-		facts = append(facts, h.Dt(v.t(f.key)), g.Map(f.text, func(s string) g.Node { return h.Dd(g.Text(s)) }))
+		facts = append(facts, h.Dt(v.t(f.key)), h.Map(f.text, func(s string) h.Node { return h.Dd(h.Text(s)) }))
 	}
 	return h.Dl(h.Class("note"), facts)
 }
@@ -150,16 +149,7 @@ func (x way) registerLine() string {
 }
 
 // nodeText is the text of a node, without its markup.
-func nodeText(n g.Node) string {
-	var b strings.Builder
-	if n == nil {
-		return ""
-	}
-	if err := n.Render(&b); err != nil {
-		panic(err)
-	}
-	return stripped(b.String())
-}
+func nodeText(n h.Node) string { return stripped(h.String(n)) }
 
 // stripped takes the tags out and the five escapes back.
 func stripped(markup string) string {

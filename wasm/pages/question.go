@@ -6,10 +6,8 @@ import (
 	"strconv"
 	"strings"
 
-	g "maragu.dev/gomponents"
-	h "maragu.dev/gomponents/html"
-
 	"fourchette/core/companion"
+	h "fourchette/wasm/pages/markup"
 )
 
 // guideOf is the page of guidance of a stage.
@@ -42,7 +40,7 @@ func (x way) answerTo(question string) *companion.AnswerReply {
 }
 
 // said is an answer in words, a number with its unit, or an hour.
-func (x way) said(question string, a *companion.AnswerReply) g.Node {
+func (x way) said(question string, a *companion.AnswerReply) h.Node {
 	switch {
 	case a.Value != "":
 		return x.v.t(x.v.saidKey(question, a.Value))
@@ -51,7 +49,7 @@ func (x way) said(question string, a *companion.AnswerReply) g.Node {
 	case a.At != "":
 		return x.v.hour(a.At)
 	}
-	return g.Text(a.Text)
+	return h.Text(a.Text)
 }
 
 // saidKey lets a question speak its own words for an answer.
@@ -66,9 +64,9 @@ func (v *visit) saidKey(question, word string) string {
 var units = map[string]string{"loss_ml": "ml", "pulse": "per_minute", "systolic": "mmhg", "diastolic": "mmhg",
 	"second_systolic": "mmhg", "second_diastolic": "mmhg"}
 
-func (v *visit) measured(question, n string) g.Node {
+func (v *visit) measured(question, n string) h.Node {
 	if unit := units[question]; unit != "" {
-		return g.Group{number(n), g.Text("\u00a0"), v.t("unit." + unit + "_name")}
+		return h.Group{number(n), h.Text("\u00a0"), v.t("unit." + unit + "_name")}
 	}
 	return number(n)
 }
@@ -139,17 +137,17 @@ func (x way) answer(q companion.QuestionReply) *companion.Fault {
 
 // answers are the choices, and a field where a number, an hour or a few words
 // are wanted. Nothing is preselected.
-func (x way) answers(q companion.QuestionReply, fault *companion.Fault) g.Node {
+func (x way) answers(q companion.QuestionReply, fault *companion.Fault) h.Node {
 	v, path := x.v, x.path("ask/"+q.Key)
 	now := ""
 	if a := x.answerTo(q.Key); a != nil {
 		now = a.Value
 	}
-	var parts g.Group
+	var parts h.Group
 	if f := x.entry(q, fault); f != nil {
 		parts = append(parts, v.postForm(path, f, v.submit("way.write")))
 	}
-	var buttons g.Group
+	var buttons h.Group
 	if q.Kind == "time" {
 		buttons = append(buttons, v.answer("value", "now", "is-now", false, v.t("new.born_now")))
 	}
@@ -171,7 +169,7 @@ func wordLook(word string) string {
 	return ""
 }
 
-func (x way) entry(q companion.QuestionReply, fault *companion.Fault) g.Node {
+func (x way) entry(q companion.QuestionReply, fault *companion.Fault) h.Node {
 	v := x.v
 	switch q.Kind {
 	case "number":
@@ -186,8 +184,8 @@ func (x way) entry(q companion.QuestionReply, fault *companion.Fault) g.Node {
 
 // guidance is what to know about a question: what to do before the answers,
 // what to bear in mind after them. What belongs to one answer is advice.
-func (x way) guidance(q companion.QuestionReply, before bool) g.Node {
-	var nodes g.Group
+func (x way) guidance(q companion.QuestionReply, before bool) h.Node {
+	var nodes h.Group
 	x.eachItem(q, func(page string, it companion.PageItem, word string) {
 		first := it.Kind == "step" || it.Kind == "ask"
 		if word == "" && first == before {
@@ -198,7 +196,7 @@ func (x way) guidance(q companion.QuestionReply, before bool) g.Node {
 }
 
 // advice is what the answer that stands asks for.
-func (x way) advice(q companion.QuestionReply) (nodes g.Group) {
+func (x way) advice(q companion.QuestionReply) (nodes h.Group) {
 	a := x.answerTo(q.Key)
 	if a == nil || a.Value == "" {
 		return nil
@@ -246,7 +244,7 @@ var pictures = map[string]string{
 	"allergy": "medicine", "tranexamic_given": "drip",
 }
 
-func (x way) questionPicture(q string) g.Node {
+func (x way) questionPicture(q string) h.Node {
 	if name := pictures[q]; name != "" {
 		return h.Figure(h.Class("drawing small"), x.v.drawing(name))
 	}

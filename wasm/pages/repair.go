@@ -5,10 +5,8 @@ import (
 	"strconv"
 	"strings"
 
-	g "maragu.dev/gomponents"
-	h "maragu.dev/gomponents/html"
-
 	"fourchette/core/companion"
+	h "fourchette/wasm/pages/markup"
 )
 
 func (x way) plan() companion.RepairReply {
@@ -53,15 +51,15 @@ func repairPage(x way) page {
 }
 
 // whoMay says whether it may be stitched here, and by whom.
-func (x way) whoMay(plan companion.RepairReply) g.Node {
+func (x way) whoMay(plan companion.RepairReply) h.Node {
 	v := x.v
 	class := "plan"
 	if plan.Allowed == "trained_only" {
 		class += " is-refer"
 	}
-	nodes := g.Group{h.P(h.Strong(v.t("allowed." + plan.Allowed)))}
+	nodes := h.Group{h.P(h.Strong(v.t("allowed." + plan.Allowed)))}
 	if plan.Allowed == "here" && plan.By == "trained_operator" {
-		nodes = g.Group{h.P(h.Strong(v.t("allowed.by_trained")))}
+		nodes = h.Group{h.P(h.Strong(v.t("allowed.by_trained")))}
 	}
 	for _, key := range plan.Because {
 		nodes = append(nodes, v.p("why."+key))
@@ -73,8 +71,8 @@ func (x way) whoMay(plan companion.RepairReply) g.Node {
 }
 
 // repairItems are the general items of the guidance under one head.
-func (x way) repairItems(head string) g.Node {
-	var nodes g.Group
+func (x way) repairItems(head string) h.Node {
+	var nodes h.Group
 	for _, it := range x.v.guide("repair") {
 		if belongs(it.Key, head) {
 			nodes = append(nodes, x.v.guideItem("repair", it))
@@ -96,20 +94,20 @@ func (x way) layerDone(layer string) bool {
 }
 
 // stitchedSoFar is the perineum with what is closed already.
-func (x way) stitchedSoFar() g.Node {
+func (x way) stitchedSoFar() h.Node {
 	return x.v.perineum(birthTear(x.v, x.b), false, "")
 }
 
-func (x way) layerList(plan companion.RepairReply) g.Node {
+func (x way) layerList(plan companion.RepairReply) h.Node {
 	v := x.v
-	var items g.Group
+	var items h.Group
 	for _, l := range plan.Layers {
 		state := "stagestate.ahead"
 		if x.layerDone(l.Layer) {
 			state = "stagestate.done"
 		}
-		items = append(items, h.Li(h.A(h.Href("#"+x.path("repair/"+l.Layer)), h.Span(h.Class("finding-name"), v.t("finding."+l.Layer)), g.Text(" "),
-			h.Span(h.Class("stage-state"), v.t(state)), g.If(l.IfTorn, h.Span(h.Class("quiet"), v.t("repair.if_torn"))))))
+		items = append(items, h.Li(h.A(h.Href("#"+x.path("repair/"+l.Layer)), h.Span(h.Class("finding-name"), v.t("finding."+l.Layer)), h.Text(" "),
+			h.Span(h.Class("stage-state"), v.t(state)), h.If(l.IfTorn, h.Span(h.Class("quiet"), v.t("repair.if_torn"))))))
 	}
 	return h.Ol(h.Class("findings layers"), items)
 }
@@ -127,9 +125,9 @@ func layerPage(x way, plan companion.RepairReply, l companion.RepairLayer) page 
 			return page{to: x.fresh().nextLayer(plan, l.Layer)}
 		}
 	}
-	p.body = append(p.body, g.If(plan.Allowed == "trained_only", v.caution("allowed.trained_only")),
+	p.body = append(p.body, h.If(plan.Allowed == "trained_only", v.caution("allowed.trained_only")),
 		h.Div(h.Class("frames"), v.frames(l.Drawing)),
-		h.Button(h.Class("answer"), h.Type("button"), h.ID("aloud"), h.Data("aloud", "#stitch"), g.Attr("hidden"), v.t("repair.aloud")),
+		h.Button(h.Class("answer"), h.Type("button"), h.ID("aloud"), h.Data("aloud", "#stitch"), h.Attr("hidden"), v.t("repair.aloud")),
 		h.Div(h.ID("stitch"), h.Data("awake", ""), x.layerFacts(l), x.layerSteps(l.Layer)),
 		x.layerSources(l),
 		v.postForm(x.path("repair/"+l.Layer), hidden("done", doneWord(!x.layerDone(l.Layer))), x.layerButton(l.Layer)),
@@ -144,7 +142,7 @@ func doneWord(done bool) string {
 	return "no"
 }
 
-func (x way) layerButton(layer string) g.Node {
+func (x way) layerButton(layer string) h.Node {
 	if x.layerDone(layer) {
 		return h.Button(h.Class("answer"), h.Type("submit"), x.v.t("repair.not_done"))
 	}
@@ -164,32 +162,32 @@ func (x way) nextLayer(plan companion.RepairReply, from string) string {
 }
 
 // layerFacts are thread and technique, as the plan has them.
-func (x way) layerFacts(l companion.RepairLayer) g.Node {
+func (x way) layerFacts(l companion.RepairLayer) h.Node {
 	v := x.v
-	fact := func(key string, value g.Node) g.Node { return g.Group{h.Dt(v.t(key)), h.Dd(value)} }
-	facts := g.Group{
-		fact("layer.thread", g.Group{number(l.Size), g.Text(" "), v.t("material." + l.Material)}),
+	fact := func(key string, value h.Node) h.Node { return h.Group{h.Dt(v.t(key)), h.Dd(value)} }
+	facts := h.Group{
+		fact("layer.thread", h.Group{number(l.Size), h.Text(" "), v.t("material." + l.Material)}),
 		fact("layer.technique", v.t("technique."+l.Technique)),
-		fact("layer.begin", g.Group{v.t("place_on." + l.Begin), g.If(l.BeginMm != nil, x.millimetres(l.BeginMm))}),
-		g.If(l.SpacingMm != nil, fact("layer.spacing", x.millimetres(l.SpacingMm))),
+		fact("layer.begin", h.Group{v.t("place_on." + l.Begin), h.If(l.BeginMm != nil, x.millimetres(l.BeginMm))}),
+		h.If(l.SpacingMm != nil, fact("layer.spacing", x.millimetres(l.SpacingMm))),
 		fact("layer.end", v.t("place_on."+l.End)),
 		fact("layer.knot", v.t("knot."+l.Knot)),
-		g.If(l.Rows > 1, fact("layer.rows", number(strconv.Itoa(l.Rows)))),
+		h.If(l.Rows > 1, fact("layer.rows", number(strconv.Itoa(l.Rows)))),
 	}
 	return h.Dl(h.Class("facts"), facts)
 }
 
-func (x way) millimetres(n *int) g.Node {
+func (x way) millimetres(n *int) h.Node {
 	if n == nil {
 		return nil
 	}
-	return g.Group{g.Text(" "), x.v.unit("mm", strconv.Itoa(*n))}
+	return h.Group{h.Text(" "), x.v.unit("mm", strconv.Itoa(*n))}
 }
 
 // layerSteps are the words of one layer, in the order of the hands.
-func (x way) layerSteps(layer string) g.Node {
+func (x way) layerSteps(layer string) h.Node {
 	v := x.v
-	var steps, never g.Group
+	var steps, never h.Group
 	for _, it := range v.guide("repair") {
 		rest, mine := strings.CutPrefix(it.Key, layer+"_")
 		if !mine {
@@ -202,12 +200,12 @@ func (x way) layerSteps(layer string) g.Node {
 		}
 		steps = append(steps, h.Li(text))
 	}
-	return g.Group{h.Ol(h.Class("steps"), steps), never}
+	return h.Group{h.Ol(h.Class("steps"), steps), never}
 }
 
-func (x way) layerSources(l companion.RepairLayer) g.Node {
+func (x way) layerSources(l companion.RepairLayer) h.Node {
 	v := x.v
-	var nodes g.Group
+	var nodes h.Group
 	for _, s := range l.Sources {
 		nodes = append(nodes, v.citation(s.Source, s.Read))
 	}

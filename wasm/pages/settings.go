@@ -1,10 +1,8 @@
 package pages
 
 import (
-	g "maragu.dev/gomponents"
-	h "maragu.dev/gomponents/html"
-
 	"fourchette/core/companion"
+	h "fourchette/wasm/pages/markup"
 )
 
 // settings is language and light. A language button stands under every screen
@@ -20,9 +18,9 @@ func settings(v *visit) page {
 		return page{to: orElse(v.form.Get("back"), "/settings")}
 	}
 	p := page{title: "settings.title", place: "place.settings"}
-	var langs, themes g.Group
+	var langs, themes h.Group
 	for _, l := range v.app.host.Languages {
-		langs = append(langs, v.answer("lang", l.Tag, "", l.Tag == v.book.Table().Lang, h.Span(h.Lang(l.Tag), g.Text(l.Name))))
+		langs = append(langs, v.answer("lang", l.Tag, "", l.Tag == v.book.Table().Lang, h.Span(h.Lang(l.Tag), h.Text(l.Name))))
 	}
 	for _, theme := range []string{"auto", "light", "dark"} {
 		chosen := orElse(v.theme, "auto") == theme
@@ -30,7 +28,7 @@ func settings(v *visit) page {
 	}
 	p.body = append(p.body,
 		h.H2(v.t("settings.language")), v.postForm("/settings", answers(langs)),
-		g.If(v.book.Table().Draft, v.caution("settings.draft")),
+		h.If(v.book.Table().Draft, v.caution("settings.draft")),
 		h.H2(v.t("settings.theme")), v.postForm("/settings", answers(themes)),
 		h.H2(v.t("settings.records")), v.records(),
 	)
@@ -38,21 +36,21 @@ func settings(v *visit) page {
 }
 
 // records says where the records are and whether they are safe there.
-func (v *visit) records() g.Node {
+func (v *visit) records() h.Node {
 	var about companion.AboutReply
 	v.must("companion.about", &companion.Nothing{}, &about)
 	if !about.Records {
 		return v.p("storage." + orElse(v.app.host.Storage, "no_private_files"))
 	}
-	return g.Group{v.p("settings.on_this_phone"), v.caution("settings.practice_only"),
-		h.P(v.t("settings.device"), g.Text(" "), number(about.Device))}
+	return h.Group{v.p("settings.on_this_phone"), v.caution("settings.practice_only"),
+		h.P(v.t("settings.device"), h.Text(" "), number(about.Device))}
 }
 
 func aboutPage(v *visit) page {
 	p := page{title: "about.title", place: "place.settings"}
 	var about companion.AboutReply
 	v.must("companion.about", &companion.Nothing{}, &about)
-	var cautions g.Group
+	var cautions h.Group
 	for _, it := range v.guide("cautions") {
 		cautions = append(cautions, v.guideItem("cautions", it))
 	}
@@ -60,11 +58,11 @@ func aboutPage(v *visit) page {
 		more(v.link("/differ", "differ.title")),
 		h.H2(v.t("about.version")),
 		h.P(number(v.app.host.Version)),
-		h.P(v.t("about.pack"), g.Text(" "), number(about.PackID+" "+about.PackVersion)),
+		h.P(v.t("about.pack"), h.Text(" "), number(about.PackID+" "+about.PackVersion)),
 	)
 	if v.app.host.Notice != nil {
 		p.body = append(p.body, h.Details(h.Class("source"), h.Summary(v.t("about.licences")),
-			h.Pre(h.Class("notice"), h.Lang("en"), h.Dir("ltr"), g.Text(v.app.host.Notice()))))
+			h.Pre(h.Class("notice"), h.Lang("en"), h.Dir("ltr"), h.Text(v.app.host.Notice()))))
 	}
 	return p
 }

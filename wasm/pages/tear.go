@@ -4,10 +4,8 @@ import (
 	"net/url"
 	"slices"
 
-	g "maragu.dev/gomponents"
-	h "maragu.dev/gomponents/html"
-
 	"fourchette/core/companion"
+	h "fourchette/wasm/pages/markup"
 )
 
 // questions in the order in which hands and eyes go: outside first, the rectal
@@ -154,17 +152,17 @@ func examine(v *visit, e exam) page {
 		v.p("examine.tap"),
 		v.perineum(e, true, ""),
 		v.next(start, key),
-		h.Ul(h.Class("findings"), g.Map(questions, func(q string) g.Node { return v.findingLine(e, q) })),
+		h.Ul(h.Class("findings"), h.Map(questions, func(q string) h.Node { return v.findingLine(e, q) })),
 	)
 	return p
 }
 
-func (v *visit) findingLine(e exam, q string) g.Node {
-	return h.Li(h.A(h.Href("#"+e.path("examine/"+q)), h.Span(h.Class("finding-name"), v.t("finding."+q)), g.Text(" "), v.state(e, q)))
+func (v *visit) findingLine(e exam, q string) h.Node {
+	return h.Li(h.A(h.Href("#"+e.path("examine/"+q)), h.Span(h.Class("finding-name"), v.t("finding."+q)), h.Text(" "), v.state(e, q)))
 }
 
 // state is a finding as a shape and a word; not examined looks unknown.
-func (v *visit) state(e exam, q string) g.Node {
+func (v *visit) state(e exam, q string) h.Node {
 	word := e.value(q)
 	if e.findings.Episiotomy && countedByCutHas(q) {
 		word = "torn"
@@ -223,13 +221,13 @@ func question(v *visit, e exam, q string) page {
 	return p
 }
 
-func (e exam) answerForm(q string) g.Node {
+func (e exam) answerForm(q string) h.Node {
 	v, now := e.v, e.value(q)
 	name := "value"
 	if e.birth == nil {
 		name = q
 	}
-	var buttons g.Group
+	var buttons h.Group
 	for _, word := range e.words(q) {
 		buttons = append(buttons, v.answer(name, word, "is-"+look(word), now == word,
 			v.t("answer."+answerKey(q, word))))
@@ -237,7 +235,7 @@ func (e exam) answerForm(q string) g.Node {
 	if e.birth != nil {
 		return v.postForm(e.path("examine/"+q), answers(buttons))
 	}
-	kept := g.Group{hidden("after", q)}
+	kept := h.Group{hidden("after", q)}
 	for _, other := range append(slices.Clone(questions), "second_look_done") {
 		if other != q && e.query.Has(other) {
 			kept = append(kept, hidden(other, e.query.Get(other)))
@@ -258,7 +256,7 @@ func answerKey(q, word string) string {
 // howToLook is the guide's advice for one question: what to do stands before
 // the answers, what to bear in mind after them, so that the answers are in
 // reach of a thumb.
-func (v *visit) howToLook(q string) (before, after g.Group) {
+func (v *visit) howToLook(q string) (before, after h.Group) {
 	for _, it := range v.guide("examine") {
 		mine := belongs(it.Key, q) || q == "rectal_exam" && (belongs(it.Key, "rectal") || it.Key == "consent")
 		switch {

@@ -3,58 +3,52 @@ package pages
 import (
 	"strings"
 
-	g "maragu.dev/gomponents"
-	h "maragu.dev/gomponents/html"
-
 	"fourchette/core/companion"
 	"fourchette/i18n/tables"
+	h "fourchette/wasm/pages/markup"
 )
 
 // page is what a screen's function gives back: its parts, or where to go.
 type page struct {
 	to       string                // a path to go to instead
 	title    string                // key of the title
-	heading  g.Node                // nil: the title
+	heading  h.Node                // nil: the title
 	place    string                // key of where in the path this is
 	birth    *companion.BirthReply // nil: no record
 	quick    bool                  // a quick tool: nothing is written down
 	clinical bool                  // shows "for practice" and the way to the sources of caution
-	body     []g.Node
+	body     []h.Node
 }
 
 // screen puts a page between the bar above and the foot below.
 func (v *visit) screen(p page) Screen {
-	var b strings.Builder
 	heading := p.heading
 	if heading == nil {
 		heading = v.t(p.title)
 	}
-	parts := g.Group{
+	parts := h.Group{
 		v.bar(p),
 		h.Main(h.Class("page"),
-			g.If(p.clinical, h.P(h.Class("practice"), v.t("app.practice"))),
+			h.If(p.clinical, h.P(h.Class("practice"), v.t("app.practice"))),
 			h.H1(h.ID("title"), h.TabIndex("-1"), heading),
-			g.Group(p.body),
+			h.Group(p.body),
 		),
 		v.foot(),
-	}
-	if err := parts.Render(&b); err != nil { // a strings.Builder never fails
-		panic(err)
 	}
 	t := v.book.Table()
 	return Screen{
 		Path: v.path, Title: v.s(p.title), Lang: t.Lang, Dir: t.Dir, Theme: v.theme,
-		HTML: b.String(), Open: v.open(),
+		HTML: h.String(parts), Open: v.open(),
 	}
 }
 
 // bar says, always in the same place: which birth, how long ago, where in the
 // path, and the way to the emergency pages.
-func (v *visit) bar(p page) g.Node {
+func (v *visit) bar(p page) h.Node {
 	return h.Header(h.Class("bar"),
-		h.Nav(h.Class("bar-home"), g.Attr("aria-label", v.s("bar.nav")),
+		h.Nav(h.Class("bar-home"), h.Attr("aria-label", v.s("bar.nav")),
 			h.A(h.Href("#/"), h.ID("home"), v.icon("home"), h.Span(h.Class("hidden"), v.t("bar.home")))),
-		h.Div(h.Class("bar-what"), v.barBirth(p), g.If(p.place != "", h.Span(h.Class("bar-place"), v.t(orElse(p.place, "bar.home"))))),
+		h.Div(h.Class("bar-what"), v.barBirth(p), h.If(p.place != "", h.Span(h.Class("bar-place"), v.t(orElse(p.place, "bar.home"))))),
 		h.A(h.Class("rescue"), h.ID("rescue"), h.Href("#"+rescuePath(p)), v.icon("emergency"), v.t("app.rescue")),
 	)
 }
@@ -68,56 +62,56 @@ func rescuePath(p page) string {
 	return "/emergency"
 }
 
-func (v *visit) barBirth(p page) g.Node {
+func (v *visit) barBirth(p page) h.Node {
 	if p.birth == nil {
-		return g.If(p.quick, h.Span(h.Class("bar-birth"), v.t("bar.quick")))
+		return h.If(p.quick, h.Span(h.Class("bar-birth"), v.t("bar.quick")))
 	}
-	return g.Group{
+	return h.Group{
 		h.A(h.Class("bar-birth"), h.Href("#/b/"+p.birth.Birth), number(p.birth.Number),
-			g.If(p.birth.Bed != "", g.Group{g.Text(" · "), v.t("bar.bed", "bed", p.birth.Bed)})),
+			h.If(p.birth.Bed != "", h.Group{h.Text(" · "), v.t("bar.bed", "bed", p.birth.Bed)})),
 		h.Span(h.Class("bar-since"), v.since(p.birth.BornAt)),
 	}
 }
 
 // foot carries what is the same on every screen and never urgent.
-func (v *visit) foot() g.Node {
-	var langs []g.Node
+func (v *visit) foot() h.Node {
+	var langs []h.Node
 	for _, l := range v.app.host.Languages {
 		langs = append(langs, h.Button(h.Class("quiet"), h.Type("submit"), h.Name("lang"), h.Value(l.Tag), h.Lang(l.Tag),
-			g.If(l.Tag == v.book.Table().Lang, g.Attr("aria-current", "true")), g.Text(l.Name)))
+			h.If(l.Tag == v.book.Table().Lang, h.Attr("aria-current", "true")), h.Text(l.Name)))
 	}
 	return h.Footer(h.Class("foot"),
-		v.postForm("/settings", h.Class("languages"), g.Attr("aria-label", v.s("foot.language")), hidden("back", v.path), g.Group(langs)),
-		h.A(h.Href("#/settings"), v.t("settings.title")), g.Text(" "),
+		v.postForm("/settings", h.Class("languages"), h.Attr("aria-label", v.s("foot.language")), hidden("back", v.path), h.Group(langs)),
+		h.A(h.Href("#/settings"), v.t("settings.title")), h.Text(" "),
 		h.A(h.Href("#/about"), v.t("about.title")),
 	)
 }
 
 // t is the text of a key, marked when it fell back to the source language.
 // The arguments are names and values for the text's {places}.
-func (v *visit) t(key string, args ...string) g.Node { return words(v.book.Text(key, args...)) }
+func (v *visit) t(key string, args ...string) h.Node { return words(v.book.Text(key, args...)) }
 
 // count is the text of a key for n things, by the language's plural rules.
-func (v *visit) count(key string, n int, args ...string) g.Node {
+func (v *visit) count(key string, n int, args ...string) h.Node {
 	return words(v.book.Count(key, n, args...))
 }
 
 // s is a text for an attribute, where no mark can stand.
 func (v *visit) s(key string, args ...string) string { return v.book.Text(key, args...).S }
 
-func words(t tables.Text) g.Node {
+func words(t tables.Text) h.Node {
 	if !t.Marked {
-		return g.Text(t.S)
+		return h.Text(t.S)
 	}
-	return h.Span(h.Class("untranslated"), h.Lang(t.Lang), g.Attr("dir", "auto"), g.Text(t.S))
+	return h.Span(h.Class("untranslated"), h.Lang(t.Lang), h.Attr("dir", "auto"), h.Text(t.S))
 }
 
 // number keeps figures and local numbers in Western digits and left to right
 // in every language.
-func number(s string) g.Node { return h.Span(h.Class("num"), h.Dir("ltr"), g.Text(s)) }
+func number(s string) h.Node { return h.Span(h.Class("num"), h.Dir("ltr"), h.Text(s)) }
 
 // unit joins a figure and its unit so that they never part.
-func (v *visit) unit(key, figure string) g.Node {
+func (v *visit) unit(key, figure string) h.Node {
 	return h.Span(h.Class("num"), v.t("unit."+key, "n", figure))
 }
 
@@ -128,25 +122,25 @@ func (v *visit) unitText(key, figure string) string {
 	return isolate + v.s("unit."+key, "n", figure) + end
 }
 
-func (v *visit) p(key string, args ...string) g.Node { return h.P(v.t(key, args...)) }
+func (v *visit) p(key string, args ...string) h.Node { return h.P(v.t(key, args...)) }
 
 // note is a box that stands out: what to be careful of, whom to call. It is no
 // landmark: a screen has many.
-func note(class string, parts ...g.Node) g.Node {
-	return h.Div(h.Class(class), h.Role("note"), g.Group(parts))
+func note(class string, parts ...h.Node) h.Node {
+	return h.Div(h.Class(class), h.Role("note"), h.Group(parts))
 }
 
-func (v *visit) caution(key string, args ...string) g.Node {
+func (v *visit) caution(key string, args ...string) h.Node {
 	return note("caution", h.P(v.t(key, args...)))
 }
 
 // problem is an error in place: what, and what to do now.
-func (v *visit) problem(key string, args ...string) g.Node {
+func (v *visit) problem(key string, args ...string) h.Node {
 	return h.P(h.Class("problem"), h.Role("alert"), h.ID("problem"), v.t(key, args...))
 }
 
 // source is where a number comes from, one tap behind it.
-func (v *visit) source(document, read string) g.Node {
+func (v *visit) source(document, read string) h.Node {
 	if document == "" {
 		return nil
 	}
@@ -154,8 +148,8 @@ func (v *visit) source(document, read string) g.Node {
 }
 
 // citation names a document as it was published, and how it was read.
-func (v *visit) citation(document, read string) g.Node {
-	return g.Group{h.P(h.Class("cited"), h.Lang("en"), h.Dir("ltr"), g.Text(document)), h.P(h.Class("quiet"), v.t(readKey(read)))}
+func (v *visit) citation(document, read string) h.Node {
+	return h.Group{h.P(h.Class("cited"), h.Lang("en"), h.Dir("ltr"), h.Text(document)), h.P(h.Class("quiet"), v.t(readKey(read)))}
 }
 
 // readKey says how a source was read.
@@ -172,44 +166,44 @@ func readKey(read string) string {
 }
 
 // next is the one main action of a screen.
-func (v *visit) next(path, key string, args ...string) g.Node {
+func (v *visit) next(path, key string, args ...string) h.Node {
 	return h.A(h.Class("next"), h.ID("next"), h.Href("#"+path), v.t(key, args...))
 }
 
 // link is a secondary action.
-func (v *visit) link(path, key string, args ...string) g.Node {
+func (v *visit) link(path, key string, args ...string) h.Node {
 	return h.A(h.Class("more-link"), h.Href("#"+path), v.t(key, args...))
 }
 
-func more(links ...g.Node) g.Node { return h.Nav(h.Class("more"), g.Group(links)) }
+func more(links ...h.Node) h.Node { return h.Nav(h.Class("more"), h.Group(links)) }
 
-func (v *visit) postForm(path string, parts ...g.Node) g.Node {
-	return h.Form(h.Method("post"), h.Action("#"+path), g.Attr("novalidate"), g.Group(parts))
+func (v *visit) postForm(path string, parts ...h.Node) h.Node {
+	return h.Form(h.Method("post"), h.Action("#"+path), h.Attr("novalidate"), h.Group(parts))
 }
 
-func (v *visit) getForm(path string, parts ...g.Node) g.Node {
-	return h.Form(h.Method("get"), h.Action("#"+path), g.Attr("novalidate"), g.Group(parts))
+func (v *visit) getForm(path string, parts ...h.Node) h.Node {
+	return h.Form(h.Method("get"), h.Action("#"+path), h.Attr("novalidate"), h.Group(parts))
 }
 
-func hidden(name, value string) g.Node {
+func hidden(name, value string) h.Node {
 	return h.Input(h.Type("hidden"), h.Name(name), h.Value(value))
 }
 
 // answer is one big choice of a form; nothing is preselected, so what was
 // chosen before is shown as chosen, never as the default of the next tap.
-func (v *visit) answer(name, value, look string, chosen bool, label ...g.Node) g.Node {
+func (v *visit) answer(name, value, look string, chosen bool, label ...h.Node) h.Node {
 	class := "answer " + look
 	if chosen {
 		class += " is-chosen"
 	}
 	return h.Button(h.Class(class), h.Type("submit"), h.Name(name), h.Value(value),
-		g.If(chosen, g.Attr("aria-pressed", "true")), g.Group(label))
+		h.If(chosen, h.Attr("aria-pressed", "true")), h.Group(label))
 }
 
-func answers(parts ...g.Node) g.Node { return h.Div(h.Class("answers"), g.Group(parts)) }
+func answers(parts ...h.Node) h.Node { return h.Div(h.Class("answers"), h.Group(parts)) }
 
 // submit is the main action of a form with fields.
-func (v *visit) submit(key string) g.Node {
+func (v *visit) submit(key string) h.Node {
 	return h.Button(h.Class("next"), h.Type("submit"), v.t(key))
 }
 
@@ -226,7 +220,7 @@ type field struct {
 	most        string // maxlength
 }
 
-func (v *visit) field(f field) g.Node {
+func (v *visit) field(f field) h.Node {
 	id := "f-" + f.name
 	var describes []string
 	if f.hint != "" {
@@ -237,21 +231,21 @@ func (v *visit) field(f field) g.Node {
 	}
 	return h.Div(h.Class("field"),
 		h.Label(h.For(id), v.t(f.label)),
-		g.If(f.hint != "", h.P(h.Class("hint"), h.ID(id+"-hint"), v.maybe(f.hint))),
+		h.If(f.hint != "", h.P(h.Class("hint"), h.ID(id+"-hint"), v.maybe(f.hint))),
 		h.Span(h.Class("entry"),
 			h.Input(h.ID(id), h.Name(f.name), h.Type(orElse(f.kind, "text")), h.Value(f.value),
-				g.If(f.mode != "", g.Attr("inputmode", f.mode)), h.AutoComplete("off"), h.MaxLength(orElse(f.most, "12")),
-				g.If(f.kind == "", h.Dir("auto")),
-				g.If(f.problem != "", g.Attr("aria-invalid", "true")),
-				g.If(len(describes) > 0, g.Attr("aria-describedby", strings.Join(describes, " ")))),
-			g.If(f.unit != "", h.Span(h.Class("unit"), v.maybe("unit."+f.unit+"_name")))),
-		g.If(f.problem != "", h.P(h.Class("problem"), h.Role("alert"), h.ID(id+"-problem"), v.maybe(f.problem))),
+				h.If(f.mode != "", h.Attr("inputmode", f.mode)), h.AutoComplete("off"), h.MaxLength(orElse(f.most, "12")),
+				h.If(f.kind == "", h.Dir("auto")),
+				h.If(f.problem != "", h.Attr("aria-invalid", "true")),
+				h.If(len(describes) > 0, h.Attr("aria-describedby", strings.Join(describes, " ")))),
+			h.If(f.unit != "", h.Span(h.Class("unit"), v.maybe("unit."+f.unit+"_name")))),
+		h.If(f.problem != "", h.P(h.Class("problem"), h.Role("alert"), h.ID(id+"-problem"), v.maybe(f.problem))),
 	)
 }
 
 // maybe is t for a key that may be empty: gomponents works its arguments out
 // even when the condition is false.
-func (v *visit) maybe(key string, args ...string) g.Node {
+func (v *visit) maybe(key string, args ...string) h.Node {
 	if key == "" || strings.HasSuffix(key, "._name") {
 		return nil
 	}

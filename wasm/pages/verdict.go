@@ -3,10 +3,8 @@ package pages
 import (
 	"strings"
 
-	g "maragu.dev/gomponents"
-	h "maragu.dev/gomponents/html"
-
 	"fourchette/core/companion"
+	h "fourchette/wasm/pages/markup"
 )
 
 // scale is the order in which grades are drawn, as the core names them.
@@ -46,7 +44,7 @@ func (e exam) judge(r *companion.GradeReply) *companion.Fault {
 	return e.v.ask("tear.grade", &e.findings, r)
 }
 
-func (v *visit) badge(r companion.GradeReply) g.Node {
+func (v *visit) badge(r companion.GradeReply) h.Node {
 	standing := "grade.settled"
 	if !r.Settled {
 		standing = "grade.not_settled"
@@ -55,18 +53,18 @@ func (v *visit) badge(r companion.GradeReply) g.Node {
 	if r.Grade == "undetermined" {
 		badge += " is-open"
 	}
-	return g.Group{
+	return h.Group{
 		h.Span(h.Class(badge), v.t("grade."+r.Grade)),
-		g.If(r.Buttonhole, h.Span(h.Class("grade-beside"), v.t("grade.buttonhole"))),
+		h.If(r.Buttonhole, h.Span(h.Class("grade-beside"), v.t("grade.buttonhole"))),
 		h.Span(h.Class("grade-standing"), v.t(standing)),
 	}
 }
 
 // range_ draws which grades are still possible: open outlines, and the one
 // that stands filled.
-func (v *visit) range_(r companion.GradeReply) g.Node {
+func (v *visit) range_(r companion.GradeReply) h.Node {
 	inside := false
-	var marks g.Group
+	var marks h.Group
 	for _, name := range scale {
 		if name == r.AtLeast {
 			inside = true
@@ -78,17 +76,17 @@ func (v *visit) range_(r companion.GradeReply) g.Node {
 		case inside:
 			class, said = "mark is-possible", "range.possible"
 		}
-		marks = append(marks, h.Li(h.Class(class), h.Span(v.t("grade.short_"+name)), h.Span(h.Class("hidden"), g.Text(" "), v.t(said))))
+		marks = append(marks, h.Li(h.Class(class), h.Span(v.t("grade.short_"+name)), h.Span(h.Class("hidden"), h.Text(" "), v.t(said))))
 		if name == r.AtMost {
 			inside = false
 		}
 	}
-	return h.Ol(h.Class("range"), g.Attr("aria-label", v.s("range.label")), marks)
+	return h.Ol(h.Class("range"), h.Attr("aria-label", v.s("range.label")), marks)
 }
 
 // secondLook asks once, when findings do not fit together or a buttonhole was
 // found.
-func (v *visit) secondLook(e exam, r companion.GradeReply) g.Node {
+func (v *visit) secondLook(e exam, r companion.GradeReply) h.Node {
 	if !r.SecondLook {
 		return nil
 	}
@@ -100,20 +98,20 @@ func (v *visit) secondLook(e exam, r companion.GradeReply) g.Node {
 	}
 	return h.Section(h.Class("caution"), h.H2(v.t("verdict.second_look")),
 		v.guideText("examine", "second_look"),
-		g.If(r.Buttonhole, v.guideText("examine", "buttonhole")),
+		h.If(r.Buttonhole, v.guideText("examine", "buttonhole")),
 		h.Div(h.Class("answers"), h.A(h.Class("answer"), h.Href("#"+e.path("examine")), v.t("verdict.look_again")), done))
 }
 
 // planFor says the grade to plan by and what it asks for.
-func (v *visit) planFor(r companion.GradeReply) g.Node {
-	return h.Section(g.If(r.Sphincter, h.Class("plan is-refer")), g.If(!r.Sphincter, h.Class("plan")), h.H2(v.t("verdict.plan_for", "grade", v.s("grade."+r.TreatAs))),
-		g.If(r.TreatAs != r.Grade, v.p("verdict.plan_why")),
+func (v *visit) planFor(r companion.GradeReply) h.Node {
+	return h.Section(h.If(r.Sphincter, h.Class("plan is-refer")), h.If(!r.Sphincter, h.Class("plan")), h.H2(v.t("verdict.plan_for", "grade", v.s("grade."+r.TreatAs))),
+		h.If(r.TreatAs != r.Grade, v.p("verdict.plan_why")),
 		v.gradeGuide(r))
 }
 
 // referAlso is when to refer whatever the grade.
-func (v *visit) referAlso() g.Node {
-	var items g.Group
+func (v *visit) referAlso() h.Node {
+	var items h.Group
 	for _, it := range v.guide("grades") {
 		if belongs(it.Key, "refer") {
 			items = append(items, h.Li(v.sourced("guide.grades."+it.Key, it.Source, it.Read)))
@@ -123,15 +121,15 @@ func (v *visit) referAlso() g.Node {
 }
 
 // because lists the reasons, each with the findings it rests on.
-func (v *visit) because(r companion.GradeReply) g.Node {
-	var items g.Group
+func (v *visit) because(r companion.GradeReply) h.Node {
+	var items h.Group
 	for _, reason := range r.Reasons {
 		names := make([]string, 0, len(reason.On))
 		for _, f := range reason.On {
 			names = append(names, v.s("finding."+f))
 		}
 		items = append(items, h.Li(v.t("reason."+reason.Key),
-			g.If(namesOn[reason.Key], g.Group{g.Text(" "), g.Text(strings.Join(names, v.s("list.comma")+" "))})))
+			h.If(namesOn[reason.Key], h.Group{h.Text(" "), h.Text(strings.Join(names, v.s("list.comma")+" "))})))
 	}
 	return h.Section(h.H2(v.t("verdict.because")), h.Ul(h.Class("because"), items))
 }
@@ -140,22 +138,22 @@ func (v *visit) because(r companion.GradeReply) g.Node {
 var namesOn = map[string]bool{"not_examined": true, "unsure_takes_higher": true}
 
 // askNext lists what would settle it, the most telling first.
-func (v *visit) askNext(e exam, r companion.GradeReply) g.Node {
+func (v *visit) askNext(e exam, r companion.GradeReply) h.Node {
 	if len(r.Ask) == 0 {
 		return nil
 	}
 	return h.Section(h.H2(v.t("verdict.ask")),
-		h.Ol(h.Class("ask"), g.Map(r.Ask, func(q string) g.Node { return v.findingLine(e, q) })))
+		h.Ol(h.Class("ask"), h.Map(r.Ask, func(q string) h.Node { return v.findingLine(e, q) })))
 }
 
-func (v *visit) verdictActions(e exam, r companion.GradeReply) g.Node {
+func (v *visit) verdictActions(e exam, r companion.GradeReply) h.Node {
 	if e.birth == nil {
 		return more(v.link(e.path("examine"), "verdict.back"), v.link("/dose", "home.dose"))
 	}
 	if e.birth.Closed {
 		return more(v.link("/b/"+e.birth.Birth, "record.title"))
 	}
-	return g.Group{
+	return h.Group{
 		v.postForm(e.path("grade"), v.submit("verdict.write")),
 		more(v.link(e.path("examine"), "verdict.back"), v.link("/b/"+e.birth.Birth+"/dose", "record.dose")),
 	}
@@ -163,14 +161,14 @@ func (v *visit) verdictActions(e exam, r companion.GradeReply) g.Node {
 
 // codes are for the register: the international code, and the subdivision
 // that exists only in the US modification.
-func (v *visit) codes(r companion.GradeReply) g.Node {
+func (v *visit) codes(r companion.GradeReply) h.Node {
 	if r.ICD10 == "" && r.ICD10Note == "" {
 		return nil
 	}
 	return h.Details(h.Class("source"), h.Summary(v.t("codes.title")),
-		g.If(r.ICD10 != "", h.P(v.t("codes.icd10"), g.Text(" "), number(r.ICD10))),
-		g.If(r.ICD10US != "" && r.ICD10US != r.ICD10, h.P(v.t("codes.icd10_us"), g.Text(" "), number(r.ICD10US))),
-		g.If(r.ICD10Note != "", h.P(v.maybe(keyIf("codes.", r.ICD10Note)))))
+		h.If(r.ICD10 != "", h.P(v.t("codes.icd10"), h.Text(" "), number(r.ICD10))),
+		h.If(r.ICD10US != "" && r.ICD10US != r.ICD10, h.P(v.t("codes.icd10_us"), h.Text(" "), number(r.ICD10US))),
+		h.If(r.ICD10Note != "", h.P(v.maybe(keyIf("codes.", r.ICD10Note)))))
 }
 
 func keyIf(prefix, s string) string {

@@ -3,10 +3,8 @@ package pages
 import (
 	"slices"
 
-	g "maragu.dev/gomponents"
-	h "maragu.dev/gomponents/html"
-
 	"fourchette/core/companion"
+	h "fourchette/wasm/pages/markup"
 )
 
 // A way is one birth and where it stands. What is asked, in which order and
@@ -103,43 +101,43 @@ func (x way) onward(stage string) string {
 
 // page is a page of this way.
 func (x way) page(title, place string) page {
-	return page{title: title, place: place, birth: x.b, clinical: true, body: []g.Node{x.warnings()}}
+	return page{title: title, place: place, birth: x.b, clinical: true, body: []h.Node{x.warnings()}}
 }
 
 // warnings must be in sight whatever page is open.
-func (x way) warnings() g.Node {
+func (x way) warnings() h.Node {
 	if len(x.w.Warnings) == 0 {
 		return nil
 	}
-	return note("caution warnings", h.Ul(g.Map(x.w.Warnings, func(key string) g.Node { return h.Li(x.v.t("warning." + key)) })))
+	return note("caution warnings", h.Ul(h.Map(x.w.Warnings, func(key string) h.Node { return h.Li(x.v.t("warning." + key)) })))
 }
 
 // stages is the way at a glance: done, here, ahead, each a shape and a word.
-func (x way) stages() g.Node {
+func (x way) stages() h.Node {
 	v := x.v
-	var items g.Group
+	var items h.Group
 	for _, s := range x.w.Stages {
 		if s.State == "not_needed" {
 			continue
 		}
 		state := s.State
-		label := g.Group{h.Span(h.Class("stage-name"), v.t("stagename."+s.Key)), g.Text(" "), h.Span(h.Class("stage-state"), v.t("stagestate."+state))}
-		line := g.Group{h.A(h.Href("#"+x.path("stage/"+s.Key)), label)}
-		items = append(items, h.Li(h.Class("stage is-"+state), g.If(state == "open", g.Attr("aria-current", "step")), line))
+		label := h.Group{h.Span(h.Class("stage-name"), v.t("stagename."+s.Key)), h.Text(" "), h.Span(h.Class("stage-state"), v.t("stagestate."+state))}
+		line := h.Group{h.A(h.Href("#"+x.path("stage/"+s.Key)), label)}
+		items = append(items, h.Li(h.Class("stage is-"+state), h.If(state == "open", h.Attr("aria-current", "step")), line))
 	}
-	return h.Ol(h.Class("way"), g.Attr("aria-label", v.s("way.label")), items)
+	return h.Ol(h.Class("way"), h.Attr("aria-label", v.s("way.label")), items)
 }
 
 // timers are what runs against the clock.
-func (x way) timers() g.Node {
+func (x way) timers() h.Node {
 	v := x.v
-	var items g.Group
+	var items h.Group
 	for _, t := range x.w.Timers {
 		if t.State == "done" {
 			continue
 		}
-		items = append(items, h.Li(h.Class("timer is-"+t.State), v.t("timer."+t.Key), g.Text(" "), x.timerState(t),
-			g.If(t.Doubt, g.Group{g.Text(" "), v.t("timer.doubt")})))
+		items = append(items, h.Li(h.Class("timer is-"+t.State), v.t("timer."+t.Key), h.Text(" "), x.timerState(t),
+			h.If(t.Doubt, h.Group{h.Text(" "), v.t("timer.doubt")})))
 	}
 	if len(items) == 0 {
 		return nil
@@ -147,21 +145,21 @@ func (x way) timers() g.Node {
 	return h.Section(h.H2(v.t("timer.title")), h.Ul(h.Class("timers"), items))
 }
 
-func (x way) timerState(t companion.TimerReply) g.Node {
+func (x way) timerState(t companion.TimerReply) h.Node {
 	v := x.v
 	switch {
 	case t.State == "unknown":
 		return v.t("timer.unknown")
 	case t.Kind == "open":
-		return g.Group{v.t("timer.since"), g.Text(" "), v.since(t.Since)}
+		return h.Group{v.t("timer.since"), h.Text(" "), v.since(t.Since)}
 	case t.State == "over" && t.Kind == "wait":
 		return v.t("timer.go_on")
 	case t.State == "over" && t.Kind == "window":
 		return v.t("timer.no_longer")
 	case t.State == "over":
-		return g.Group{h.Strong(v.t("timer.overdue")), g.Text(" "), v.hour(t.Due)}
+		return h.Group{h.Strong(v.t("timer.overdue")), h.Text(" "), v.hour(t.Due)}
 	}
-	return g.Group{v.t("timer.until"), g.Text(" "), v.hour(t.Due)}
+	return h.Group{v.t("timer.until"), h.Text(" "), v.hour(t.Due)}
 }
 
 // stagePage is one stage: what it asks, what was answered, what to know.
@@ -188,14 +186,14 @@ func stagePage(x way) page {
 }
 
 // asked lists a stage's questions with the answers that stand.
-func (x way) asked(stage string) g.Node {
-	var items g.Group
+func (x way) asked(stage string) h.Node {
+	var items h.Group
 	for _, q := range x.table(stage) {
 		answer := x.answerTo(q.Key)
 		if answer == nil && !q.Needed && !slices.Contains(x.stage(stage).Ask, q.Key) {
 			continue
 		}
-		items = append(items, h.Li(h.A(h.Href("#"+x.askPath(q.Key)), h.Span(h.Class("finding-name"), x.v.t("ask."+q.Key)), g.Text(" "), x.answerState(q, answer))))
+		items = append(items, h.Li(h.A(h.Href("#"+x.askPath(q.Key)), h.Span(h.Class("finding-name"), x.v.t("ask."+q.Key)), h.Text(" "), x.answerState(q, answer))))
 	}
 	if len(items) == 0 {
 		return nil
@@ -203,7 +201,7 @@ func (x way) asked(stage string) g.Node {
 	return h.Ul(h.Class("findings"), items)
 }
 
-func (x way) answerState(q companion.QuestionReply, a *companion.AnswerReply) g.Node {
+func (x way) answerState(q companion.QuestionReply, a *companion.AnswerReply) h.Node {
 	if a == nil {
 		return h.Span(h.Class("state state-open"), x.v.t("value.not_asked"))
 	}
@@ -211,7 +209,7 @@ func (x way) answerState(q companion.QuestionReply, a *companion.AnswerReply) g.
 }
 
 // stageLinks are what belongs to a stage beside its questions.
-func (x way) stageLinks(stage string) g.Node {
+func (x way) stageLinks(stage string) h.Node {
 	v := x.v
 	switch stage {
 	case "examine":
@@ -235,12 +233,12 @@ func (x way) stageLinks(stage string) g.Node {
 }
 
 // changed says what is not as it was when the decision was taken.
-func (x way) changed() g.Node {
+func (x way) changed() h.Node {
 	if len(x.w.Changed) == 0 {
 		return nil
 	}
 	v := x.v
-	var items g.Group
+	var items h.Group
 	for _, key := range x.w.Changed {
 		switch key {
 		case "grade":
