@@ -3,7 +3,6 @@
 package main
 
 import (
-	"crypto/rand"
 	"errors"
 	"net/url"
 	"runtime"
@@ -51,7 +50,7 @@ func openCore(pack []byte) (core *companion.Companion, storage string, err error
 		Interface: companion.Interface,
 		Wall:      time.Now,
 		Running:   func() time.Duration { return time.Since(began) },
-		Random:    rand.Reader,
+		Random:    random{},
 		Pack:      pack,
 	}
 	disk, err := openDisk()
