@@ -1,0 +1,278 @@
+package pages_test
+
+import (
+	"strings"
+	"testing"
+
+	"fourchette/wasm/pages"
+)
+
+// The whole way of a birth from tap to tap, by the rules of core/course.
+
+// say answers questions of the way in turn, each as it is posted.
+func (p *phone) say(b string, pairs ...string) pages.Screen {
+	p.t.Helper()
+	var s pages.Screen
+	for i := 0; i < len(pairs); i += 2 {
+		s = p.post(b+"/ask/"+pairs[i], pairs[i+1])
+		if strings.Contains(s.HTML, `role="alert"`) {
+			p.t.Fatalf("%s %s is refused:\n%s", pairs[i], pairs[i+1], plain(s.HTML))
+		}
+	}
+	return s
+}
+
+// safe answers all that is asked before anything else.
+func (p *phone) safe(b string) pages.Screen {
+	p.t.Helper()
+	return p.say(b, "arrived_from", "value=here", "uterus_firm", "value=yes", "placenta_out", "value=yes", "placenta_complete", "value=yes",
+		"bleeding_looked", "value=settled", "pulse", "number=88", "systolic", "number=118", "instrumental", "value=none",
+		"genital_cutting", "value=no", "consent_exam", "value=yes", "position", "value=yes", "light", "value=yes", "pain_relief", "value=local")
+}
+
+// found enters what the examination showed and writes the grade down.
+func (p *phone) found(b, external, internal, mucosa string) pages.Screen {
+	p.t.Helper()
+	p.answers(b, "episiotomy", "no", "perineal_skin", "torn", "vaginal_mucosa", "torn", "perineal_muscle", "torn",
+		"rectal_exam", "done", "external_sphincter", external, "internal_sphincter", internal, "anorectal_mucosa", mucosa)
+	return p.post(b+"/grade", "")
+}
+
+// numbed works the limit out, injects and tests.
+func (p *phone) numbed(b string) {
+	p.t.Helper()
+	p.post(b+"/dose/weight", "weight_kg=60")
+	p.post(b+"/dose/before", "before=nothing")
+	p.post(b+"/dose/adrenaline", "strength=1&adrenaline=no")
+	p.post(b+"/dose/given", "strength=1&adrenaline=no&ml=10")
+	p.say(b, "numb_felt", "value=no", "looked_again", "value=same")
+}
+
+// next is what the record says comes next.
+func (p *phone) next(b string) string {
+	p.t.Helper()
+	html := p.get(b).HTML
+	_, after, found := strings.Cut(html, `id="next" href="#`)
+	if !found {
+		return ""
+	}
+	path, _, _ := strings.Cut(after, `"`)
+	return strings.TrimPrefix(path, b)
+}
+
+func (p *phone) wantNext(b, want string) {
+	p.t.Helper()
+	if got := p.next(b); got != want {
+		p.t.Fatalf("next is %q, want %q:\n%s", got, want, plain(p.get(b).HTML))
+	}
+}
+
+func (p *phone) stitched(b string, layers ...string) {
+	p.t.Helper()
+	for _, l := range layers {
+		p.post(b+"/repair/"+l, "done=yes")
+	}
+}
+
+// closing takes the birth from the last stitch to the visits.
+func (p *phone) closing(b string) {
+	p.t.Helper()
+	p.post(b+"/count/out", "swab=5&needle=2&tampon=0")
+	p.say(b, "tampon", "value=none", "rectal_after", "value=done", "stitch_felt", "value=no", "final_firm", "value=yes", "final_bleeding", "value=settled")
+}
+
+func TestSecondDegreeRepaired(t *testing.T) {
+	p := newPhone(t, true)
+	b := p.opened()
+	p.wantNext(b, "/ask/arrived_from")
+	p.safe(b)
+	p.wantNext(b, "/examine/rectal_exam")
+	p.says(p.found(b, "intact", "intact", "intact"), "Grade 2")
+	p.wantNext(b, "/ask/decision")
+	p.says(p.get(b+"/needs"), "What Grade 2 needs")
+	p.say(b, "decision", "value=repair_here", "consent_repair", "value=yes")
+	p.wantNext(b, "/count/in")
+	p.says(p.get(b+"/layout"), "5 swabs")
+	p.post(b+"/count/in", "swab=5&needle=2&tampon=0")
+	p.post(b+"/layout", "")
+	p.wantNext(b, "/dose/weight")
+	p.numbed(b)
+	p.wantNext(b, "/repair")
+	plan := p.get(b + "/repair")
+	p.says(plan, "May be stitched here", "Muscle of the perineum")
+	layer := p.get(b + "/repair/vaginal_mucosa")
+	p.says(layer, "2-0", "10 mm", "continuous, not locked")
+	if !strings.Contains(layer.HTML, "data-awake") || strings.Count(layer.HTML, `class="drawing frame"`) != 4 {
+		t.Error("the layer does not hold still with all its frames")
+	}
+	p.stitched(b, "vaginal_mucosa", "perineal_muscle", "perineal_skin")
+	p.wantNext(b, "/count/out")
+	out := p.get(b + "/count/out")
+	if strings.Contains(plain(out.HTML), " 5 ") || strings.Contains(out.HTML, `value="5"`) {
+		t.Errorf("the number that went in is shown before the number out:\n%s", plain(out.HTML))
+	}
+	p.closing(b)
+	p.says(p.get(b+"/count"), "It is all there")
+	p.wantNext(b, "/ask/allergy")
+	p.say(b, "allergy", "value=none", "breastfeeding", "value=yes", "urine_passed", "value=now")
+	p.says(p.get(b+"/after"), "Paracetamol", "At most 4000 mg a day")
+	p.wantNext(b, "/visits")
+	p.says(p.post(b+"/visits", "key=day_3&date=2026-03-17&sure=yes"), "Agreed: 2026-03-17")
+	p.says(p.get(b+"/advice"), "Day 3: 2026-03-17", "Come at once, day or night")
+	if next := p.next(b); next != "" {
+		t.Errorf("all is done, and next is %s", next)
+	}
+}
+
+func TestThirdDegreeReferred(t *testing.T) {
+	p := newPhone(t, true)
+	b := p.opened()
+	p.safe(b)
+	p.found(b, "half_or_more", "intact", "intact")
+	p.wantNext(b, "/ask/trained_operator_here")
+	p.say(b, "trained_operator_here", "value=no")
+	p.says(p.say(b, "decision", "value=refer"), "Refer")
+	p.say(b, "transport", "value=found", "told_receiver", "value=yes")
+	p.says(p.get(b+"/repair"), "Not here without a trained operator", "Prepare, assist, refer")
+	note := p.get(b + "/refer")
+	p.says(note, "Grade 3b", "Pulse", "88", "half or more torn")
+	if !strings.Contains(note.HTML, `class="code"`) {
+		t.Error("the note has no code")
+	}
+}
+
+func TestThirdDegreeThatCannotTravel(t *testing.T) {
+	p := newPhone(t, true)
+	b := p.opened()
+	p.safe(b)
+	p.found(b, "half_or_more", "intact", "intact")
+	p.say(b, "trained_operator_here", "value=no")
+	s := p.say(b, "decision", "value=cannot_travel")
+	p.says(s, "cannot travel now")
+	p.says(p.get(b+"/needs"), "She must go, and cannot travel now")
+}
+
+func TestRepairHereNeedsTheTrainedOperator(t *testing.T) {
+	p := newPhone(t, true)
+	b := p.opened()
+	p.safe(b)
+	p.found(b, "through", "torn", "torn")
+	p.say(b, "trained_operator_here", "value=no", "decision", "value=repair_here")
+	p.says(p.get(b), "This needs a trained operator, and none is here")
+	p.say(b, "trained_operator_here", "value=yes")
+	p.says(p.get(b+"/repair"), "Stitched here by the trained operator", "Lining of the bowel")
+	p.says(p.get(b+"/layout"), "4 tissue clamps")
+}
+
+func TestGradeChangesOnceNumb(t *testing.T) {
+	p := newPhone(t, true)
+	b := p.opened()
+	p.safe(b)
+	p.found(b, "intact", "intact", "intact")
+	p.say(b, "decision", "value=repair_here", "consent_repair", "value=yes")
+	p.post(b+"/count/in", "swab=5&needle=2&tampon=0")
+	p.post(b+"/layout", "")
+	p.numbed(b)
+	p.say(b, "looked_again", "value=changed")
+	p.post(b+"/examine/external_sphincter", "value=under_half")
+	s := p.get(b)
+	p.says(s, "What changed", "Grade: was Grade 2, is Grade 3a", "Decide anew")
+	p.post(b+"/grade", "")
+	p.wantNext(b, "/ask/trained_operator_here")
+	p.says(p.get(b+"/layout"), "4 tissue clamps")
+}
+
+func TestACountThatDoesNotReconcile(t *testing.T) {
+	p := newPhone(t, true)
+	b := p.opened()
+	p.safe(b)
+	p.found(b, "intact", "intact", "intact")
+	p.say(b, "decision", "value=repair_here", "consent_repair", "value=yes")
+	p.post(b+"/count/in", "swab=5&needle=2&tampon=0")
+	p.post(b+"/count/added", "swab=5")
+	p.post(b+"/layout", "")
+	p.numbed(b)
+	p.stitched(b, "vaginal_mucosa", "perineal_muscle", "perineal_skin")
+	s := p.post(b+"/count/out", "swab=9&needle=2&tampon=0")
+	p.says(s, "It does not come out even", "Missing: 1 swab", "Search")
+	p.says(p.get(b), "The count is open")
+	p.say(b, "final_count_search", "value=not_found")
+	p.says(p.get(b), "A piece was not found")
+	p.says(p.post(b+"/count/out", "swab=x"), "no number that can be used")
+	p.says(p.post(b+"/count/out", ""), "Write at least one number")
+}
+
+func TestTamponLeftOnPurpose(t *testing.T) {
+	p := newPhone(t, true)
+	b := p.opened()
+	p.safe(b)
+	p.found(b, "half_or_more", "intact", "intact")
+	p.say(b, "trained_operator_here", "value=no", "decision", "value=refer", "tampon", "value=left")
+	p.say(b, "tampon_number", "number=1", "tampon_at", "value=now", "tampon_receiver", "text=night+shift")
+	p.says(p.get(b), "A tampon is inside")
+	p.says(p.get(b+"/refer"), "Left inside on purpose", "night shift")
+	p.says(p.post(b+"/ask/tampon_receiver", "text="), "Write this first")
+	p.says(p.post(b+"/ask/tampon_number", "number=many"), "no number that can be used")
+	p.says(p.post(b+"/ask/tampon_number", "number=99"), "This cannot be")
+}
+
+func TestHandedOverInTheMiddle(t *testing.T) {
+	p := newPhone(t, true)
+	b := p.opened()
+	p.safe(b)
+	p.found(b, "intact", "intact", "intact")
+	p.says(p.get(b+"/handover"), "Grade 2", "Next: What is decided?", "bed 3")
+	p.says(p.get(b+"/register"), "IZX-1 | 2026-03-14 12:00 | Grade 2")
+}
+
+// TestTwoBirths: a switch is asked about before dose, count and grade, and
+// nowhere else.
+func TestTwoBirths(t *testing.T) {
+	p := newPhone(t, true)
+	one := p.opened()
+	two := p.opened()
+	if one == two {
+		t.Fatal("the same number twice")
+	}
+	for _, tail := range []string{"/dose", "/count/in", "/grade"} {
+		p.get(two)
+		p.say(two, "uterus_firm", "value=yes") // the last tap is in the second
+		s := p.get(one + tail)
+		p.says(s, "Is this the right woman?", "IZX-1", "bed 3")
+		s = p.post(one+tail, "right_woman=yes")
+		p.saysNot(s, "Is this the right woman?")
+		p.saysNot(p.get(one+tail), "Is this the right woman?")
+	}
+	p.say(two, "uterus_firm", "value=yes")
+	p.saysNot(p.get(one+"/examine"), "Is this the right woman?")
+	p.saysNot(p.get(one+"/repair"), "Is this the right woman?")
+	p.says(p.post(one+"/dose/given", "strength=1&adrenaline=no&ml=5"), "Is this the right woman?")
+	p.saysNot(p.get(one), "5 mL")
+}
+
+// TestRescueFromEveryGate: from each page of a gate the emergency pages are one
+// tap away and lead back.
+func TestRescueFromEveryGate(t *testing.T) {
+	p := newPhone(t, true)
+	b := p.opened()
+	for _, tail := range []string{"/ask/consent_exam", "/examine/rectal_exam", "/dose/weight", "/dose/before", "/count/in", "/count/out", "/ask/tampon",
+		"/ask/rectal_after", "/ask/stitch_felt", "/ask/final_firm", "/repair/perineal_skin", "/visits"} {
+		s := p.get(b + tail)
+		want := `href="#/emergency?birth=` + strings.TrimPrefix(b, "/b/") + `"`
+		if !strings.Contains(s.HTML, want) {
+			t.Errorf("%s: no way to rescue", tail)
+		}
+	}
+	p.says(p.get("/emergency?birth="+strings.TrimPrefix(b, "/b/")), "IZX-1")
+}
+
+func TestArrivalRefusalAndScars(t *testing.T) {
+	p := newPhone(t, true)
+	s := p.post("/new", "born=not_known")
+	b := s.Path
+	p.says(p.say(b, "arrived_from", "value=elsewhere"), "Elsewhere")
+	p.says(p.say(b, "genital_cutting", "value=yes"), "Never")
+	p.says(p.say(b, "consent_exam", "value=declined"), "She says no")
+	p.says(p.get(b), "It may be too late: nobody knows since when")
+	p.saysNot(p.get(b), "until") // no timer may say that it is not due
+}
