@@ -134,7 +134,7 @@ var sphincterItems = map[string]bool{"sphincter_do": true, "delay": true, "befor
 func (v *visit) ceilings() h.Node {
 	var choices companion.ChoicesReply
 	v.must("guide.choices", &companion.Nothing{}, &choices)
-	nodes := h.Group{h.H2(v.t("differ.ceilings")), v.p("differ.chosen_" + choices.AnaestheticSource)}
+	nodes := h.Group{h.H2(v.t("differ.ceilings")), v.chosenCeiling(choices.AnaestheticSource)}
 	for _, agent := range choices.Agents {
 		var table companion.TableReply
 		v.must("anaesthetic.table", &companion.AgentRequest{Agent: agent}, &table)

@@ -48,11 +48,11 @@ func (v *visit) births() []h.Node {
 			open = append(open, v.birthCard(b))
 		}
 	}
-	nodes := []h.Node{h.H2(v.count("home.births_open", list.Open)), h.Nav(h.Class("births"), h.Group(open)),
+	nodes := []h.Node{h.H2(v.count("home.births_open", list.Open)), h.Nav(h.Class("births"), h.Attr("aria-label", v.s("home.title")), h.Group(open)),
 		h.A(h.Class("next"), h.ID("new"), h.Href("#/new"), v.icon("new_birth"), v.t("home.new"))}
 	if len(closed) > 0 {
 		nodes = append(nodes, h.Details(h.Class("closed"), h.Summary(v.count("home.births_closed", len(closed))),
-			h.Nav(h.Class("births"), h.Group(closed))))
+			h.Div(h.Class("births"), h.Group(closed))))
 	}
 	return append(nodes, v.damaged())
 }
