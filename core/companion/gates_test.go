@@ -122,7 +122,7 @@ type hand struct {
 	runs  time.Duration
 }
 
-func (h *hand) save(topic string, q marshaler) {
+func (h *hand) save(topic string, q any) {
 	var s companion.SavedReply
 	if f := h.c.Ask(topic, q, &s); f != nil {
 		h.t.Fatalf("%s: %v", topic, f)
@@ -450,7 +450,7 @@ func (h *hand) stillWaits() bool {
 
 // rescueAnswers: what the emergency pages ask needs no birth and no answer.
 func rescueAnswers(t *rapid.T, c *companion.Companion) {
-	for topic, q := range map[string]marshaler{
+	for topic, q := range map[string]any{
 		"anaesthetic.rescue": &companion.RescueRequest{WeightKg: "60"},
 		"bleeding.assess":    &companion.BleedingRequest{},
 		"guide.page":         &companion.PageRequest{Page: "steps"},
@@ -493,7 +493,7 @@ func arrivalChangesNothing(t *rapid.T, disk *journaltest.Disk, computer companio
 		if err != nil {
 			t.Fatal(err)
 		}
-		return c.Call("course.walk", bytesOf(t, &companion.BirthRequest{Birth: id}))
+		return c.Call("course.walk", companion.Encode(&companion.BirthRequest{Birth: id}))
 	}
 	twice := append(slices.Clone(frames), frames[:rapid.IntRange(0, len(frames)).Draw(t, "twice")]...)
 	if a, b := reply(frames), reply(rapid.Permutation(twice).Draw(t, "order")); !bytes.Equal(a, b) || len(a) < 100 {
