@@ -3,6 +3,7 @@
 package opfs
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"syscall/js"
@@ -13,8 +14,10 @@ import (
 
 // file is one open file. The browser's handle throws where Go returns an error.
 type file struct {
+	disk   *Disk
 	name   string
-	handle js.Value // FileSystemSyncAccessHandle
+	handle js.Value // FileSystemSyncAccessHandle; null once closed
+	failed bool     // the browser refused something: this handle is not used again
 }
 
 var _ journal.File = (*file)(nil)
@@ -59,16 +62,32 @@ func (f *file) Sync() error {
 	return f.try("flushing", func() { f.handle.Call("flush") })
 }
 
+// Close gives the handle back to the disk, or closes it when it failed once. A
+// second Close does nothing.
 func (f *file) Close() error {
-	return f.try("closing", func() { f.handle.Call("close") })
+	handle := f.handle
+	f.handle = js.Null()
+	if handle.IsNull() || !f.failed && f.disk.rest(f.name, handle) {
+		return nil
+	}
+	if err := wait.Try(func() { handle.Call("close") }); err != nil {
+		return fmt.Errorf("closing the private file %s: %w", f.name, err)
+	}
+	return nil
 }
 
+var errClosed = errors.New("the file was closed")
+
 func (f *file) try(doing string, step func()) error {
+	if f.handle.IsNull() {
+		return fmt.Errorf("%s the private file %s: %w", doing, f.name, errClosed)
+	}
 	err := wait.Try(step)
-	switch {
-	case err == nil:
+	if err == nil {
 		return nil
-	case wait.Name(err) == "QuotaExceededError":
+	}
+	f.failed = true
+	if wait.Name(err) == "QuotaExceededError" {
 		return fmt.Errorf("%s the private file %s: %w (%w)", doing, f.name, journal.ErrFull, err)
 	}
 	return fmt.Errorf("%s the private file %s: %w", doing, f.name, err)

@@ -39,8 +39,9 @@ const patience = 2 * time.Second
 
 // Disk is one folder of private files. It holds the folder until Close.
 type Disk struct {
-	folder js.Value // FileSystemDirectoryHandle
-	lock   js.Value // FileSystemSyncAccessHandle
+	folder js.Value            // FileSystemDirectoryHandle
+	lock   js.Value            // FileSystemSyncAccessHandle
+	idle   map[string]js.Value // handles of files that are closed, by name
 }
 
 var _ journal.Disk = (*Disk)(nil)
@@ -61,7 +62,7 @@ func Open(name string) (*Disk, error) {
 	if err != nil {
 		return nil, fmt.Errorf("opening the folder %s of the private files: %w", name, err)
 	}
-	d := &Disk{folder: folder}
+	d := &Disk{folder: folder, idle: map[string]js.Value{}}
 	d.lock, err = d.patientHandle(lockName)
 	if err != nil {
 		return nil, err
@@ -108,7 +109,35 @@ func (d *Disk) handle(name string) (js.Value, error) {
 
 // Close lets another tab have the folder.
 func (d *Disk) Close() error {
+	for name := range d.idle {
+		d.drop(name)
+	}
 	return wait.Try(func() { d.lock.Call("close") })
+}
+
+// mostIdle bounds the handles kept of closed files.
+const mostIdle = 4
+
+// rest keeps the handle of a file that is closed, for it will soon be opened
+// again: a journal's segment is scanned, confirmed, read and written in turn,
+// and each opening waits twice for the browser. Nobody else may have the file
+// meanwhile, as nobody else may have the folder.
+func (d *Disk) rest(name string, handle js.Value) bool {
+	if len(d.idle) >= mostIdle {
+		return false
+	}
+	d.idle[name] = handle
+	return true
+}
+
+// drop closes a handle that was kept. Nothing was written through it since its
+// file was closed, so that nothing can be lost.
+func (d *Disk) drop(name string) {
+	handle, kept := d.idle[name]
+	delete(d.idle, name)
+	if kept {
+		wait.Try(func() { handle.Call("close") })
+	}
 }
 
 // Names lists the files, sorted.
@@ -131,15 +160,20 @@ func (d *Disk) Names() ([]string, error) {
 
 // Open opens a file and makes it when it is not there.
 func (d *Disk) Open(name string) (journal.File, error) {
-	handle, err := d.handle(name)
-	if err != nil {
-		return nil, fmt.Errorf("opening the private file %s: %w", name, err)
+	handle, kept := d.idle[name]
+	if !kept {
+		var err error
+		if handle, err = d.handle(name); err != nil {
+			return nil, fmt.Errorf("opening the private file %s: %w", name, err)
+		}
 	}
-	return &file{name: name, handle: handle}, nil
+	delete(d.idle, name)
+	return &file{disk: d, name: name, handle: handle}, nil
 }
 
 // Remove removes a file. The browser refuses while the file is open.
 func (d *Disk) Remove(name string) error {
+	d.drop(name)
 	if _, err := wait.For(d.folder.Call("removeEntry", name)); err != nil {
 		return fmt.Errorf("removing the private file %s: %w", name, err)
 	}
