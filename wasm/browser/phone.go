@@ -14,6 +14,8 @@ import (
 func (b *Tab) Phone(width, height int) {
 	b.Helper()
 	b.Do(chromedp.EmulateViewport(int64(width), int64(height), chromedp.EmulateMobile, chromedp.EmulateTouch))
+	// Tabs work side by side, and each believes that it is in front.
+	Call(b, emulation.SetFocusEmulationEnabled, emulation.SetFocusEmulationEnabledParams{Enabled: true})
 }
 
 // Slow makes the page's thread as many times slower. It leaves workers alone:
