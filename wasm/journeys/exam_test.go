@@ -31,7 +31,7 @@ func TestFirstDegree(t *testing.T) {
 func TestThirdDegreeIsReferred(t *testing.T) {
 	w := begin(t)
 	b := w.newBirth("B")
-	w.TapWords("Examine")
+	w.Tap(`a.tool[href$="/examine"]`)
 	for _, part := range []struct{ name, word, class string }{
 		{"external_sphincter", "half_or_more", "torn half_or_more"},
 		{"perineal_skin", "torn", "torn"},

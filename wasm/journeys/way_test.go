@@ -42,7 +42,7 @@ func (w *way) newBirth(bed string) string {
 func (w *way) examined(bed string) string {
 	w.Helper()
 	b := w.newBirth(bed)
-	w.TapWords("Examine")
+	w.Tap(`a.tool[href$="/examine"]`)
 	w.At(b + "/examine")
 	w.Tap("#next")
 	return b
