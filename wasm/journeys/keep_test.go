@@ -167,6 +167,12 @@ func TestTwoBirths(t *testing.T) {
 	w.Tap(`a.birth[href="#` + one + `"]`)
 	w.At(one)
 	w.Reads("bed 1")
+	w.Tap(`a.tool[href$="/dose"]`) // the last tap was in the other birth
+	w.At(one + "/dose")
+	w.Reads("Is this the right woman?", "bed 1")
+	w.TapWords("Yes, this one")
+	w.At(one + "/dose/weight")
+	w.record(one)
 	w.numb(one, "60", "nothing", "1 %", "Plain, no adrenaline")
 	w.TapWords("Write what was injected")
 	w.Reads("bed 1")

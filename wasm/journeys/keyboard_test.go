@@ -66,7 +66,7 @@ func TestKeyboardOnly(t *testing.T) {
 	w.Until(`document.getElementById('screen').dataset.path.startsWith('/b/')`)
 	b := w.Path()
 	w.arrived(b)
-	w.key(`a[href$="/examine"]`)
+	w.key(`a.tool[href$="/examine"]`)
 	w.arrived(b + "/examine")
 	w.key(`.perineum a.external_sphincter`) // the parts of the drawing, too
 	for _, pair := range [][2]string{{"external_sphincter", "intact"}, {"internal_sphincter", "intact"}, {"anorectal_mucosa", "intact"}} {
