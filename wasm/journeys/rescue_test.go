@@ -29,6 +29,10 @@ var everyScreen = []string{
 	"/emergency", "/emergency/bleeding", "/emergency/bleeding?lost_ml=600&pulse=115&systolic=90", "/emergency/bleeding?pulse=fast&wet_g=100&dry_g=200",
 	"/emergency/bleeding?lost_ml=100&pulse=80&systolic=120&diastolic=70",
 	"/emergency/toxicity?over=yes", "/emergency/fits", "/emergency/fever",
+	"/differ", "/reminder", "/reminder?deg=60", "B/dose/inject",
+	"B/stage/safe", "B/stage/decide", "B/stage/check", "B/ask/uterus_firm", "B/ask/pulse", "B/ask/decision", "B/ask/tampon", "B/ask/urine_passed", "B/ask/tampon_receiver",
+	"B/needs", "B/layout", "B/count", "B/count/in", "B/count/out", "B/numb", "B/repair", "B/repair/vaginal_mucosa", "B/repair/external_sphincter",
+	"B/after", "B/advice", "B/visits", "B/handover", "B/refer", "B/register",
 }
 
 const torn = "episiotomy=no&perineal_muscle=torn&perineal_skin=torn&rectal_exam=done&vaginal_mucosa=torn"

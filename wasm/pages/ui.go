@@ -175,7 +175,8 @@ func (v *visit) link(path, key string, args ...string) h.Node {
 	return h.A(h.Class("more-link"), h.Href("#"+path), v.t(key, args...))
 }
 
-func more(links ...h.Node) h.Node { return h.Nav(h.Class("more"), h.Group(links)) }
+// more is the secondary actions: no landmark, because a screen may have two.
+func more(links ...h.Node) h.Node { return h.Div(h.Class("more"), h.Group(links)) }
 
 func (v *visit) postForm(path string, parts ...h.Node) h.Node {
 	return h.Form(h.Method("post"), h.Action("#"+path), h.Attr("novalidate"), h.Group(parts))
