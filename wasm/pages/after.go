@@ -72,7 +72,7 @@ func afterPage(x way) page {
 // medicine is one medicine: give it, ask first, or not, and why.
 func (x way) medicine(m companion.MedicineReply) h.Node {
 	v := x.v
-	nodes := h.Group{h.H3(v.t("medicine." + m.Key)), h.P(h.Strong(v.t("medicine.state_" + m.State)))}
+	nodes := h.Group{h.H3(v.t("medicine." + m.Key)), h.P(h.Class("medicine-state"), h.Strong(v.t("medicine.state_" + m.State)))}
 	for _, ask := range m.Ask {
 		nodes = append(nodes, v.p("medicine.ask_"+ask))
 	}
@@ -99,8 +99,12 @@ func (x way) medicine(m companion.MedicineReply) h.Node {
 			nodes = append(nodes, v.guideItem("aftercare", it))
 		}
 	}
+	var cited h.Group
 	for _, s := range m.Sources {
-		nodes = append(nodes, v.source(s.Source, s.Read))
+		cited = append(cited, v.citation(s.Source, s.Read))
+	}
+	if len(cited) > 0 {
+		nodes = append(nodes, h.Details(h.Class("source"), h.Summary(v.t("source.show")), cited))
 	}
 	return h.Section(h.Class("medicine is-"+m.State), nodes)
 }

@@ -120,11 +120,21 @@ func (x way) compared(c companion.CountsReply) h.Node {
 	v := x.v
 	var rows h.Group
 	for _, line := range c.Items {
-		rows = append(rows, h.Tr(h.Th(h.Scope("row"), v.t("supplyname."+line.Item)), h.Td(number(strconv.Itoa(line.In))), h.Td(number(strconv.Itoa(line.Out))),
+		rows = append(rows, h.Tr(h.If(differs(c, line.Item), h.Class("is-off")), h.Th(h.Scope("row"), v.icon(line.Item), v.t("supplyname."+line.Item)), h.Td(number(strconv.Itoa(line.In))), h.Td(number(strconv.Itoa(line.Out))),
 			h.Td(h.If(line.Left > 0, h.Group{v.t("count.left"), h.Text(" "), number(strconv.Itoa(line.Left))}))))
 	}
 	return h.Div(h.Class("wide"), h.TabIndex("0"), h.Role("region"), h.Attr("aria-label", v.s("count.title")),
 		h.Table(h.THead(h.Tr(h.Th(h.Scope("col"), v.t("count.item")), h.Th(h.Scope("col"), v.t("count.col_in")), h.Th(h.Scope("col"), v.t("count.col_out")), h.Td())), h.TBody(rows)))
+}
+
+// differs: the item is short, or there is more of it than went in.
+func differs(c companion.CountsReply, item string) bool {
+	for _, one := range slices.Concat(c.Missing, c.Extra) {
+		if one.Item == item {
+			return true
+		}
+	}
+	return false
 }
 
 // notComplete leads through the search; what it comes to is written down.
@@ -132,13 +142,13 @@ func (x way) notComplete(c companion.CountsReply) h.Node {
 	v := x.v
 	var pieces h.Group
 	for _, m := range c.Missing {
-		pieces = append(pieces, h.Li(v.t("count.missing"), h.Text(" "), v.count("supply."+m.Item, m.Count)))
+		pieces = append(pieces, h.Li(v.icon(m.Item), h.Span(v.t("count.missing"), h.Text(" "), v.count("supply."+m.Item, m.Count))))
 	}
 	for _, e := range c.Extra {
-		pieces = append(pieces, h.Li(v.t("count.extra"), h.Text(" "), v.count("supply."+e.Item, e.Count)))
+		pieces = append(pieces, h.Li(v.icon(e.Item), h.Span(v.t("count.extra"), h.Text(" "), v.count("supply."+e.Item, e.Count))))
 	}
 	for _, n := range c.NotCounted {
-		pieces = append(pieces, h.Li(v.t("count.not_counted"), h.Text(" "), v.t("supplyname."+n)))
+		pieces = append(pieces, h.Li(v.icon(n), h.Span(v.t("count.not_counted"), h.Text(" "), v.t("supplyname."+n))))
 	}
 	var search h.Group
 	for _, it := range v.guide("count") {
@@ -147,7 +157,7 @@ func (x way) notComplete(c companion.CountsReply) h.Node {
 		}
 	}
 	return h.Group{
-		h.Section(h.Class("alarm alarm-act"), h.P(h.Strong(v.t("count.differ"))), h.Ul(pieces)),
+		h.Section(h.Class("alarm alarm-act"), h.P(h.Strong(v.t("count.differ"))), h.Ul(h.Class("pieces"), pieces)),
 		x.compared(c), h.H2(v.t("count.search")), search,
 		v.next(x.path("count/out"), "count.again"), more(v.link(x.path("ask/final_count_search"), "ask.final_count_search")),
 	}

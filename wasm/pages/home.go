@@ -94,7 +94,7 @@ func (v *visit) birthCard(b companion.BirthSummary) h.Node {
 		h.If(b.Bed != "", h.Span(h.Class("birth-bed"), v.t("bar.bed", "bed", b.Bed))),
 		h.Span(h.Class("birth-since"), v.since(b.BornAt)),
 		h.Span(h.Class("birth-stand"), v.t("stage."+b.Stage), h.Text(" "), v.standing(b)),
-		h.If(b.Where != "closed", h.Span(h.Class("birth-where"), v.t("stagename."+orElse(b.Where, "safe")))),
+		h.If(b.Where != "closed", h.Span(h.Class("birth-where"), v.icon(stageDrawing[orElse(b.Where, "safe")]), v.t("stagename."+orElse(b.Where, "safe")))),
 		h.If(len(b.Overdue) > 0, h.Span(h.Class("birth-overdue"), h.Map(b.Overdue, func(key string) h.Node { return h.Span(v.t("timer."+key), h.Text(" "), v.t("timer.overdue")) }))))
 }
 
@@ -118,6 +118,16 @@ func (v *visit) since(bornAt string) h.Node {
 	}
 	return h.Group{h.Time(h.Class("num"), h.Dir("ltr"), h.DateTime(bornAt),
 		h.Data("since", strconv.FormatInt(at.UnixMilli(), 10)), h.Attr("aria-label", v.s("bar.since")), h.Text("–:––"))}
+}
+
+// due is hour with its figures of the clock large: the day is seldom another.
+func (v *visit) due(at string) h.Node {
+	t, err := time.Parse(time.RFC3339, at)
+	if err != nil {
+		return v.t("bar.hour_unknown")
+	}
+	t = t.In(v.zone())
+	return h.Time(h.Class("num due"), h.Dir("ltr"), h.DateTime(at), h.Span(h.Class("due-day"), h.Text(t.Format(time.DateOnly))), h.Text(" "), h.B(h.Text(t.Format("15:04"))))
 }
 
 // hour shows a time of the record by the local clock, figures only.

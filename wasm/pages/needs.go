@@ -40,7 +40,7 @@ func (x way) needsOf() h.Node {
 			continue
 		}
 		if key := "needs." + rest; v.book.Has(key) {
-			facts = append(facts, h.Dt(v.t(key)), h.Dd(v.sourced("guide.decide."+it.Key, it.Source, it.Read)))
+			facts = append(facts, h.Dt(v.icon(needDrawing[rest]), v.t(key)), h.Dd(v.sourced("guide.decide."+it.Key, it.Source, it.Read)))
 		} else {
 			facts = append(facts, h.Dd(v.sourced("guide.decide."+it.Key, it.Source, it.Read)))
 		}
@@ -82,9 +82,9 @@ func layoutPage(x way) page {
 	}
 	var items h.Group
 	for _, it := range r.Items {
-		items = append(items, h.Li(h.Class("supply"), v.drawing(it.Item), h.Span(v.count("supply."+it.Item, it.N)),
-			h.If(it.Material != "", h.Span(h.Class("quiet"), v.maybe(keyIf("material.", it.Material)), h.Text(" "), number(it.Size))),
-			h.If(it.IfNeeded, h.Span(h.Class("quiet"), v.t("layout.if_needed")))))
+		items = append(items, h.Li(h.Class("supply"), v.drawing(it.Item), h.Div(h.Span(v.count("supply."+it.Item, it.N)),
+			h.If(it.Material != "", h.P(h.Class("quiet"), v.maybe(keyIf("material.", it.Material)), h.Text(" "), number(it.Size))),
+			h.If(it.IfNeeded, h.P(h.Class("quiet"), v.t("layout.if_needed"))))))
 	}
 	p.body = append(p.body, v.p("layout.for", "grade", v.s("grade."+x.w.TreatAs)), h.Ul(h.Class("supplies"), items),
 		v.postForm(x.path("layout"), v.submit("layout.done")), more(v.link(x.path("count/in"), "ask.count_in"), v.link(x.path("stage/prepare"), "stagename.prepare")))

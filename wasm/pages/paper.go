@@ -36,7 +36,7 @@ func registerPage(x way) page {
 	v := x.v
 	p := x.page("register.title", "place.paper")
 	p.body = append(p.body, v.p("register.what"), v.shareButtons("#line"),
-		h.Article(h.ID("line"), h.Class("paper"), h.P(h.Class("register"), h.Text(x.registerLine()))),
+		h.Article(h.ID("line"), h.Class("paper"), h.P(h.Class("register"), x.registerLine())),
 		more(v.link(x.path("handover"), "handover.title"), v.link(x.path(""), "close.no")))
 	return p
 }
@@ -134,7 +134,7 @@ func (x way) plainNote() string {
 }
 
 // registerLine is one line, its parts in a fixed order.
-func (x way) registerLine() string {
+func (x way) registerLine() h.Node {
 	v, b := x.v, x.b
 	var r []string
 	r = append(r, b.Number, nodeText(v.hour(b.BornAt)), v.s("grade."+x.w.Grade))
@@ -145,7 +145,11 @@ func (x way) registerLine() string {
 	if a := x.answerTo("loss_ml"); a != nil {
 		r = append(r, nodeText(x.said("loss_ml", a)))
 	}
-	return strings.Join(r, " | ")
+	var line h.Group
+	for i, part := range r {
+		line = append(line, h.If(i > 0, h.Span(h.Class("bar-between"), h.Text(" | "))), h.Span(h.Class("part"), h.Text(part)))
+	}
+	return line
 }
 
 // nodeText is the text of a node, without its markup.

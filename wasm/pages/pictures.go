@@ -31,3 +31,40 @@ var adviceDrawing = map[string]string{
 	"wound_gapes":                        "wound_open",
 	"no_urine_for_6_hours":               "no_urine",
 }
+
+// answerDrawing is the drawing beside an answer, by question and word. A
+// question has one for each of its answers that can be drawn, or none: a
+// picture beside one answer alone draws the thumb to it.
+var answerDrawing = map[string]string{
+	"arrived_from_here": "here", "arrived_from_elsewhere": "transport",
+	"instrumental_none": "hands_on", "instrumental_vacuum": "vacuum", "instrumental_forceps": "birth_forceps",
+	"bleeding_looked_settled": "light_bleeding", "bleeding_looked_heavy": "heavy_bleeding",
+	"final_bleeding_settled": "light_bleeding", "final_bleeding_heavy": "heavy_bleeding",
+	"consent_exam_yes": "consent", "consent_exam_declined": "says_no",
+	"consent_repair_yes": "consent", "consent_repair_declined": "says_no",
+	"rectal_exam_done": "rectal_exam", "rectal_exam_declined": "says_no",
+	"rectal_after_done": "rectal_exam", "rectal_after_declined": "says_no",
+	"decision_repair_here": "repair_here", "decision_refer": "transport", "decision_cannot_travel": "no_transport", "decision_leave_open": "leave_open",
+	"transport_found": "transport", "transport_none": "no_transport",
+	"numb_felt_yes": "unwell", "numb_felt_no": "well",
+	"tampon_none": "no_tampon", "tampon_in": "tampon_in", "tampon_out": "tampon_out", "tampon_left": "tampon_left",
+	"stitch_removed_removed": "scissors", "stitch_removed_refer": "transport",
+	"early_check_well": "well", "early_check_not_well": "unwell",
+}
+
+// stageDrawing is the drawing of a stage of the way.
+var stageDrawing = map[string]string{
+	"safe": "uterus_firm", "examine": "rectal_exam", "decide": "operator", "prepare": "swab", "numb": "dose_tool",
+	"again": "light", "repair": "needle_holder", "check": "search", "after": "medicine", "visits": "come_back",
+}
+
+// timerDrawing is the drawing of what runs against the clock.
+var timerDrawing = map[string]string{
+	"first_urine": "pass_urine", "tranexamic": "drip", "wait_numb": "wait", "tampon_in": "tampon_in",
+	"early_checks": "pulse", "second_pressure": "pressure",
+}
+
+// needDrawing is the drawing of what a grade needs.
+var needDrawing = map[string]string{
+	"operator": "operator", "place": "here", "anaesthesia": "dose_tool", "instruments": "needle_holder", "material": "suture",
+}

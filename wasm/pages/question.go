@@ -152,7 +152,7 @@ func (x way) answers(q companion.QuestionReply, fault *companion.Fault) h.Node {
 		buttons = append(buttons, v.answer("value", "now", "is-now", false, v.t("new.born_now")))
 	}
 	for _, word := range q.Words {
-		buttons = append(buttons, v.answer("value", word, wordLook(word), now == word, v.t(v.saidKey(q.Key, word))))
+		buttons = append(buttons, v.answer("value", word, wordLook(word), now == word, v.icon(answerDrawing[q.Key+"_"+word]), v.t(v.saidKey(q.Key, word))))
 	}
 	if len(buttons) > 0 {
 		parts = append(parts, v.postForm(path, answers(buttons)))
@@ -216,9 +216,10 @@ func (x way) eachItem(q companion.QuestionReply, do func(page string, it compani
 	if strings.HasPrefix(q.Key, "tampon") {
 		pages = []string{"count"}
 	}
+	all := x.table("")
 	for _, page := range pages {
 		for _, it := range x.v.guide(page) {
-			if !belongs(it.Key, q.Key) {
+			if !belongs(it.Key, q.Key) || ofAnother(all, it.Key, q.Key) {
 				continue
 			}
 			rest := strings.TrimPrefix(strings.TrimPrefix(it.Key, q.Key), "_")
@@ -233,6 +234,13 @@ func (x way) eachItem(q companion.QuestionReply, do func(page string, it compani
 	}
 }
 
+// ofAnother: "tampon_number" is the question of that name, not of "tampon".
+func ofAnother(all []companion.QuestionReply, item, question string) bool {
+	return slices.ContainsFunc(all, func(q companion.QuestionReply) bool {
+		return len(q.Key) > len(question) && belongs(q.Key, question) && belongs(item, q.Key)
+	})
+}
+
 // pictures of the questions, by the name of the drawing.
 var pictures = map[string]string{
 	"uterus_firm": "uterus_firm", "final_firm": "uterus_firm", "placenta_out": "placenta", "placenta_complete": "placenta",
@@ -241,7 +249,8 @@ var pictures = map[string]string{
 	"consent_repair": "consent", "pain_relief": "infiltrate_tear", "numb_felt": "pinch_test", "looked_again": "rectal_exam",
 	"rectal_after": "rectal_exam", "stitch_felt": "rectal_exam", "tampon": "tampon", "tampon_number": "tampon", "tampon_at": "tampon",
 	"transport": "transport", "told_receiver": "referral_note", "breastfeeding": "breastfeeding", "urine_passed": "pass_urine",
-	"allergy": "medicine", "tranexamic_given": "drip",
+	"allergy": "medicine", "tranexamic_given": "drip", "trained_operator_here": "operator", "repair_finished": "suture",
+	"final_count_search": "search", "tampon_receiver": "referral_note", "early_check": "pulse",
 }
 
 func (x way) questionPicture(q string) h.Node {

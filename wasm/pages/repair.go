@@ -102,12 +102,12 @@ func (x way) layerList(plan companion.RepairReply) h.Node {
 	v := x.v
 	var items h.Group
 	for _, l := range plan.Layers {
-		state := "stagestate.ahead"
+		state := "ahead"
 		if x.layerDone(l.Layer) {
-			state = "stagestate.done"
+			state = "done"
 		}
-		items = append(items, h.Li(h.A(h.Href("#"+x.path("repair/"+l.Layer)), h.Span(h.Class("finding-name"), v.t("finding."+l.Layer)), h.Text(" "),
-			h.Span(h.Class("stage-state"), v.t(state)), h.If(l.IfTorn, h.Span(h.Class("quiet"), v.t("repair.if_torn"))))))
+		items = append(items, h.Li(h.A(h.Href("#"+x.path("repair/"+l.Layer)), v.drawing(l.Drawing+"/1"), h.Span(h.Class("finding-name"), v.t("finding."+l.Layer)),
+			h.Text(" "), v.stageState(state), h.If(l.IfTorn, h.Span(h.Class("quiet"), v.t("repair.if_torn"))))))
 	}
 	return h.Ol(h.Class("findings layers"), items)
 }

@@ -230,7 +230,7 @@ func (e exam) answerForm(q string) h.Node {
 	var buttons h.Group
 	for _, word := range e.words(q) {
 		buttons = append(buttons, v.answer(name, word, "is-"+look(word), now == word,
-			v.t("answer."+answerKey(q, word))))
+			v.icon(answerDrawing[q+"_"+word]), v.t("answer."+answerKey(q, word))))
 	}
 	if e.birth != nil {
 		return v.postForm(e.path("examine/"+q), answers(buttons))

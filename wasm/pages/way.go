@@ -121,11 +121,17 @@ func (x way) stages() h.Node {
 			continue
 		}
 		state := s.State
-		label := h.Group{h.Span(h.Class("stage-name"), v.t("stagename."+s.Key)), h.Text(" "), h.Span(h.Class("stage-state"), v.t("stagestate."+state))}
-		line := h.Group{h.A(h.Href("#"+x.path("stage/"+s.Key)), label)}
-		items = append(items, h.Li(h.Class("stage is-"+state), h.If(state == "open", h.Attr("aria-current", "step")), line))
+		items = append(items, h.Li(h.Class("stage is-"+state), h.If(state == "open", h.Attr("aria-current", "step")),
+			h.A(h.Href("#"+x.path("stage/"+s.Key)), v.icon(stageDrawing[s.Key]), h.Span(h.Class("stage-name"), v.t("stagename."+s.Key)),
+				h.Text(" "), v.stageState(state))))
 	}
 	return h.Ol(h.Class("way"), h.Attr("aria-label", v.s("way.label")), items)
+}
+
+// stageState is a shape and a word: still to come looks like not examined.
+func (v *visit) stageState(state string) h.Node {
+	look := map[string]string{"done": "said", "open": "now"}[state]
+	return h.Span(h.Class("stage-state state state-"+orElse(look, "open")), v.t("stagestate."+state))
 }
 
 // timers are what runs against the clock.
@@ -136,8 +142,9 @@ func (x way) timers() h.Node {
 		if t.State == "done" {
 			continue
 		}
-		items = append(items, h.Li(h.Class("timer is-"+t.State), v.t("timer."+t.Key), h.Text(" "), x.timerState(t),
-			h.If(t.Doubt, h.Group{h.Text(" "), v.t("timer.doubt")})))
+		items = append(items, h.Li(h.Class("timer is-"+t.State), v.icon(timerDrawing[t.Key]),
+			h.Span(h.Class("timer-name"), v.t("timer."+t.Key)), h.Text(" "), h.Span(h.Class("timer-state"), x.timerState(t)),
+			h.If(t.Doubt, h.Span(h.Class("timer-doubt"), h.Text(" "), v.t("timer.doubt")))))
 	}
 	if len(items) == 0 {
 		return nil
@@ -157,9 +164,9 @@ func (x way) timerState(t companion.TimerReply) h.Node {
 	case t.State == "over" && t.Kind == "window":
 		return v.t("timer.no_longer")
 	case t.State == "over":
-		return h.Group{h.Strong(v.t("timer.overdue")), h.Text(" "), v.hour(t.Due)}
+		return h.Group{h.Strong(v.t("timer.overdue")), h.Text(" "), v.due(t.Due)}
 	}
-	return h.Group{v.t("timer.until"), h.Text(" "), v.hour(t.Due)}
+	return h.Group{v.t("timer.until"), h.Text(" "), v.due(t.Due)}
 }
 
 // stagePage is one stage: what it asks, what was answered, what to know.
@@ -205,7 +212,14 @@ func (x way) answerState(q companion.QuestionReply, a *companion.AnswerReply) h.
 	if a == nil {
 		return h.Span(h.Class("state state-open"), x.v.t("value.not_asked"))
 	}
-	return h.Span(h.Class("state state-said"), x.said(q.Key, a))
+	look := "said"
+	switch a.Value {
+	case "unsure", "unknown":
+		look = "unsure"
+	case "not_measured":
+		look = "open"
+	}
+	return h.Span(h.Class("state state-"+look), h.Span(x.said(q.Key, a)))
 }
 
 // stageLinks are what belongs to a stage beside its questions.

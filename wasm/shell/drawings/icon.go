@@ -16,17 +16,19 @@ const (
 		" bad_smell heavy_bleeding leaking wound_open headache sad go_to_hospital" +
 		" hard_breathing chest_pain calf_pain no_urine more_pain"
 	travel = "lie_on_side press_pad drip referral_note transport"
+	choice = "drape antiseptic sharps_box local_anaesthetic catheter vacuum birth_forceps here repair_here no_transport leave_open says_no" +
+		" well unwell tampon_in tampon_out tampon_left no_tampon search operator light_bleeding"
 )
 
 // Icons lists the names that Icon knows.
 func Icons() []string {
-	return strings.Fields(tools + " " + safe + " " + count + " " + after + " " + travel)
+	return strings.Fields(tools + " " + safe + " " + count + " " + after + " " + travel + " " + choice)
 }
 
 // sheets holds the small drawings that share a file, by name.
 var sheets = sync.OnceValue(func() map[string]string {
 	all := map[string]string{}
-	for _, sheet := range []string{"safe", "count", "after", "travel"} {
+	for _, sheet := range []string{"safe", "count", "after", "travel", "choice"} {
 		for name, body := range parts(read(sheet)) {
 			all[name] = body
 		}
@@ -57,6 +59,13 @@ var sheets = sync.OnceValue(func() map[string]string {
 // and go_to_hospital.
 //
 // On the way: lie_on_side, press_pad, drip, referral_note, transport.
+//
+// What is laid out and never counted: drape, antiseptic, sharps_box,
+// local_anaesthetic, catheter.
+// What an answer means: vacuum, birth_forceps, here, repair_here, no_transport,
+// leave_open, says_no (an open hand), well, unwell, tampon_in, tampon_out,
+// tampon_left (inside, and a note beside it), no_tampon, search,
+// operator, light_bleeding.
 func Icon(name string) string {
 	body := sheets()[name]
 	if body == "" && isTool(name) {

@@ -139,7 +139,7 @@ func TestTheCommentsNameEveryDrawing(t *testing.T) {
 // A section of a sheet that no name leads to would be carried for nothing.
 func TestNothingIsDrawnForNobody(t *testing.T) {
 	known := map[string][]string{"figures": Figures()}
-	for _, sheet := range []string{"safe", "count", "after", "travel"} {
+	for _, sheet := range []string{"safe", "count", "after", "travel", "choice"} {
 		known[sheet] = Icons()
 	}
 	total := 0
