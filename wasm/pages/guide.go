@@ -13,14 +13,20 @@ import (
 // lacks is empty. Where sources differ one rule is shown here, and the
 // difference on the trainer's page.
 func (v *visit) guide(name string) []companion.PageItem {
-	return slices.DeleteFunc(v.guideAll(name), func(it companion.PageItem) bool { return it.Kind == "differ" })
+	return slices.DeleteFunc(slices.Clone(v.guideAll(name)), func(it companion.PageItem) bool { return it.Kind == "differ" })
 }
 
+// guideAll gives a page as the pack has it, not to be changed. The pack stays
+// the same for as long as the program runs, so each page is asked for once.
 func (v *visit) guideAll(name string) []companion.PageItem {
+	if items, known := v.app.guides[name]; known {
+		return items
+	}
 	var r companion.PageReply
 	if f := v.ask("guide.page", &companion.PageRequest{Page: name}, &r); f != nil {
 		return nil
 	}
+	v.app.guides[name] = r.Items
 	return r.Items
 }
 

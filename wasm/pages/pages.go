@@ -60,14 +60,15 @@ type Screen struct {
 
 // An App renders screens. It belongs to one goroutine, as its companion does.
 type App struct {
-	host  Host
-	books map[string]*tables.Book
-	last  string // the birth of the last tap; "" after a start: nobody knows
+	host   Host
+	books  map[string]*tables.Book
+	guides map[string][]companion.PageItem // pages of the pack that were asked for
+	last   string                          // the birth of the last tap; "" after a start: nobody knows
 }
 
 // New reads the source language, which every other falls back to.
 func New(host Host) (*App, error) {
-	a := &App{host: host, books: map[string]*tables.Book{}}
+	a := &App{host: host, books: map[string]*tables.Book{}, guides: map[string][]companion.PageItem{}}
 	source, err := a.table(host.Languages[0].Tag)
 	if err != nil {
 		return nil, err

@@ -20,8 +20,7 @@ export function show(reply) {
   path = reply.path;
   typed = false;
   document.title = reply.title;
-  Object.assign(document.documentElement, {lang: reply.lang, dir: reply.dir});
-  document.documentElement.dataset.theme = reply.theme;
+  dress({lang: reply.lang, dir: reply.dir, 'data-theme': reply.theme});
   screen.innerHTML = reply.html; // made by Go, which escapes; the page's policy runs no script from it
   screen.hidden = false;
   screen.dataset.path = path;
@@ -29,6 +28,15 @@ export function show(reply) {
   if (same) stay(before);
   else arrive();
   arrived(same);
+}
+
+// dress sets what the whole page looks by. To set it again, even to the same,
+// costs a slow phone a look at every element.
+function dress(attributes) {
+  const page = document.documentElement;
+  for (const [name, value] of Object.entries(attributes)) {
+    if (page.getAttribute(name) !== value) page.setAttribute(name, value);
+  }
 }
 
 // arrive begins a screen. Focus goes to its heading, so that a screen reader
@@ -111,7 +119,7 @@ export function showTimes() {
 // was kept, and the way back. Every text comes from the tables.
 export function fail({lang, dir, texts}, why, detail, wayOut) {
   path = '';
-  Object.assign(document.documentElement, {lang, dir});
+  dress({lang, dir});
   document.title = texts[why];
   const main = make('main', '', 'page');
   const heading = make('h1', texts[why]);
