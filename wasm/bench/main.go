@@ -6,6 +6,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"runtime"
 	"strings"
 )
 
@@ -46,7 +47,7 @@ func run(ctx context.Context, only string, out, notes io.Writer) error {
 	fmt.Fprintln(out, header)
 	printed := 0
 	for _, c := range chosen {
-		m.note("%s: measuring; load %s", c.name, load())
+		m.note("%s: measuring; load %s on %d processors (above half of them, times are worse than the program's own)", c.name, load(), runtime.NumCPU())
 		rows, err := c.measure(m)
 		if err != nil {
 			return fmt.Errorf("%s: %w", c.name, err)
