@@ -2,7 +2,7 @@
 # (PORT=8081 make run for another port); "make test" installs what tests need
 # and runs them all.
 
-.PHONY: run build test bench fuzz generate check-generated
+.PHONY: run build test bench fuzz generate pictures check-generated
 
 run:
 	go run ./wasm/serve
@@ -26,6 +26,10 @@ fuzz:
 
 generate:
 	go generate ./...
+
+# The README's pictures, anew. Look at them before you commit them.
+pictures:
+	go test ./wasm/journeys -run '^TestPictures$$' -pictures
 
 # Fails when a generated file is not what its source gives now. The file has
 # then been written anew: look at it and commit it.

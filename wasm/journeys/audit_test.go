@@ -62,7 +62,6 @@ var sights = []sight{
 func TestEveryScreenIsForEverybody(t *testing.T) {
 	for _, lang := range []string{"en", "fr", "ar-XB"} {
 		t.Run(lang, func(t *testing.T) {
-			t.Parallel()
 			w := begin(t)
 			paths := w.prepared()
 			w.Tap(`.languages button[value="` + lang + `"]`)
@@ -112,6 +111,7 @@ func (w *way) audit(name string) {
 		for _, f := range w.look(s) {
 			w.Errorf("%s, %d px, text of %d px, %s: %s", name, s.width, s.text, s.light, f)
 		}
+		w.keepLook(name, s)
 	}
 }
 
@@ -122,5 +122,8 @@ func (w *way) look(s sight) []string {
 	w.Phone(s.width, s.height)
 	w.TextSize(s.text)
 	browser.Ask[bool](w.Tab, `document.querySelectorAll('details').forEach((d) => d.open = true), document.documentElement.dataset.theme = '`+s.light+`', true`)
+	if size := browser.Ask[string](w.Tab, `getComputedStyle(document.documentElement).fontSize`); size != fmt.Sprintf("%dpx", s.text) {
+		w.Fatalf("the text is of %s, wanted %d px: this would be another sight", size, s.text)
+	}
 	return append(browser.Ask[[]string](w.Tab, axe), browser.Ask[[]string](w.Tab, fmt.Sprintf("%s(%d)", faults, s.width))...)
 }

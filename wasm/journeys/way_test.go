@@ -9,7 +9,7 @@ import (
 )
 
 // A way is one person's way through the app, on a phone on which it has just
-// been installed.
+// been installed. Ways are walked side by side.
 type way struct {
 	*browser.Tab
 	server *browser.Server
@@ -17,6 +17,7 @@ type way struct {
 
 func begin(t *testing.T) *way {
 	t.Helper()
+	t.Parallel()
 	s := browser.Serve(t, app)
 	w := &way{chromium.Open(t), s}
 	w.Load(s, "/")
