@@ -72,7 +72,7 @@ func afterPage(x way) page {
 // medicine is one medicine: give it, ask first, or not, and why.
 func (x way) medicine(m companion.MedicineReply) h.Node {
 	v := x.v
-	nodes := h.Group{h.H3(v.t("medicine." + m.Key)), h.P(h.Class("medicine-state"), h.Strong(v.t("medicine.state_" + m.State)))}
+	nodes := h.Group{h.H3(v.t("medicine." + m.Key)), h.P(h.Class("medicine-state"), h.Strong(v.t("medicine.state_"+m.State)))}
 	for _, ask := range m.Ask {
 		nodes = append(nodes, v.p("medicine.ask_"+ask))
 	}

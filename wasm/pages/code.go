@@ -9,7 +9,9 @@ import (
 )
 
 // mostCoded is the most bytes that a code on A5 paper holds so that a cheap
-// camera still reads it after a bad photocopy: version 20 at level L.
+// camera still reads it after a bad photocopy: version 20 at level L, 59 mm
+// wide. Tried on drawings at 150 to 300 dots an inch, blurred, specked and
+// turned: two readers read version 20 nearly always, and 22 often not.
 const mostCoded = 858
 
 // code is a text as a QR code (ISO/IEC 18004), drawn as one path. A text that
@@ -26,7 +28,7 @@ func (v *visit) code(text string) h.Node {
 		if coding.String(text).Bits(version) > 8*version.DataBytes(coding.L) {
 			continue
 		}
-		plan, err := coding.NewPlan(version, coding.L, 0)
+		plan, err := coding.NewPlan(version, strongest(text, version), 0)
 		if err != nil {
 			return v.p("paper.no_code")
 		}
@@ -37,6 +39,17 @@ func (v *visit) code(text string) h.Node {
 		return v.codeDrawing(c)
 	}
 	return v.p("paper.no_code")
+}
+
+// strongest is the level that mends most and still holds the text at that
+// size: a photocopy that eats marks is paid for with room that lay idle.
+func strongest(text string, version coding.Version) coding.Level {
+	for level := coding.H; level > coding.L; level-- {
+		if coding.String(text).Bits(version) <= 8*version.DataBytes(level) {
+			return level
+		}
+	}
+	return coding.L
 }
 
 func (v *visit) codeDrawing(c *coding.Code) h.Node {

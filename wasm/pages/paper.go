@@ -25,7 +25,7 @@ func referPage(x way) page {
 	v := x.v
 	p := x.page("refer.title", "place.paper")
 	p.body = append(p.body, v.shareButtons("#note"),
-		h.Article(h.ID("note"), h.Class("paper a5"), x.noteHead(), x.noteBody(), v.code(x.plainNote())),
+		h.Article(h.ID("note"), h.Class("paper a5"), x.noteHead(), h.Div(h.Class("sheet"), x.noteBody(), v.code(x.plainNote()))),
 		h.Details(h.Class("source"), h.Summary(v.t("refer.how")), v.guideList("refer")),
 		more(v.link(x.path("handover"), "handover.title"), v.link(x.path("register"), "register.title"), v.link(x.path(""), "close.no")))
 	return p
@@ -65,11 +65,15 @@ type fact struct {
 	text []string
 }
 
-// facts are what a note holds, in order: grade, findings, loss, signs, drugs,
-// what was left inside, what was decided and told.
+// facts are what a note holds. First what harms when it is overread, because a
+// code that is full is cut at its end: the grade, what is left inside, drugs,
+// loss; then findings, layers, signs, what was decided and told.
 func (x way) facts() []fact {
 	v, b := x.v, x.b
-	grade := v.s("grade."+x.w.Grade) + ", " + v.s("verdict.plan_for", "grade", v.s("grade."+x.w.TreatAs))
+	grade := v.s("grade." + x.w.Grade)
+	if x.w.TreatAs != x.w.Grade {
+		grade += ", " + v.s("verdict.plan_for", "grade", v.s("grade."+x.w.TreatAs))
+	}
 	if x.buttonhole() {
 		grade += " " + v.s("grade.buttonhole")
 	}
@@ -81,19 +85,37 @@ func (x way) facts() []fact {
 			found = append(found, v.s("finding."+q)+": "+v.s(e.stateKey(q)))
 		}
 	}
-	list = append(list, fact{"note.found", found})
-	for _, q := range []string{"genital_cutting", "instrumental", "loss_ml", "pulse", "systolic", "diastolic", "bleeding_looked", "uterus_firm", "placenta_complete", "tranexamic_given", "tampon", "tampon_number", "tampon_at", "tampon_receiver", "final_count_search", "rectal_after", "decision", "told_receiver", "allergy"} {
+	list = append(list, x.toldFacts("tampon", "tampon_number", "tampon_at", "tampon_receiver", "final_count_search")...)
+	list = append(list, fact{"note.drugs", x.drugs()})
+	list = append(list, x.toldFacts("allergy", "loss_ml", "tranexamic_given")...)
+	list = append(list, fact{"note.found", found}, fact{"note.layers", x.closedLayers()})
+	return append(list, x.toldFacts("pulse", "systolic", "diastolic", "bleeding_looked", "uterus_firm", "placenta_complete",
+		"instrumental", "genital_cutting", "rectal_after", "decision", "told_receiver")...)
+}
+
+// toldFacts are those of the questions that were answered.
+func (x way) toldFacts(questions ...string) (list []fact) {
+	for _, q := range questions {
 		if a := x.answerTo(q); a != nil {
-			list = append(list, fact{"ask." + q, []string{nodeText(x.said(q, a))}})
+			list = append(list, fact{"ask." + q, []string{x.underDay(x.v.plain(x.said(q, a)))}})
 		}
 	}
-	return append(list, fact{"note.drugs", x.drugs()}, fact{"note.layers", x.closedLayers()})
+	return list
+}
+
+// underDay leaves out the day of the birth, which stands at a note's head.
+func (x way) underDay(text string) string {
+	day, _, known := strings.Cut(x.v.plain(x.v.hour(x.b.BornAt)), " ")
+	if x.b.BornAt == "" || !known {
+		return text
+	}
+	return strings.ReplaceAll(text, strings.TrimPrefix(day, leftToRight)+" ", "")
 }
 
 func (x way) drugs() (list []string) {
 	for _, d := range x.b.Doses {
 		if !d.Void {
-			list = append(list, nodeText(x.v.dose(d)))
+			list = append(list, x.underDay(x.v.plain(x.v.dose(d))))
 		}
 	}
 	if len(list) == 0 {
@@ -118,32 +140,51 @@ func (x way) noteBody() h.Node {
 	v := x.v
 	var facts h.Group
 	for _, f := range x.facts() {
-		facts = append(facts, h.Dt(v.t(f.key)), h.Map(f.text, func(s string) h.Node { return h.Dd(h.Text(s)) }))
+		class := "fact"
+		switch {
+		case len(f.text) > 1:
+			class += " is-list"
+		case f.key == "ask.tampon" && x.leftInside():
+			class += " is-left"
+		}
+		facts = append(facts, h.Div(h.Class(class), h.Dt(v.t(f.key)), h.Text(" "), h.Map(f.text, func(s string) h.Node { return h.Dd(h.Text(s)) })))
 	}
 	return h.Dl(h.Class("note"), facts)
+}
+
+// leftInside: something was left in her on purpose. It must not be overread.
+func (x way) leftInside() bool {
+	a := x.answerTo("tampon")
+	return a != nil && (a.Value == "left" || a.Value == "in")
 }
 
 // plainNote is the note as text, for the code and for another phone's camera.
 func (x way) plainNote() string {
 	v := x.v
-	lines := []string{x.b.Number + " " + nodeText(v.hour(x.b.BornAt))}
+	lines := []string{x.b.Number + " " + v.plain(v.hour(x.b.BornAt))}
 	for _, f := range x.facts() {
-		lines = append(lines, v.s(f.key)+": "+strings.Join(f.text, "; "))
+		if len(f.text) == 1 {
+			lines = append(lines, v.s(f.key)+": "+f.text[0])
+			continue
+		}
+		lines = append(append(lines, v.s(f.key)+":"), f.text...)
 	}
-	return strings.Join(lines, "\n")
+	// The marks of direction cost bytes that a full code lacks, and each figure
+	// stands on a line of its own or with its own unit.
+	return strings.NewReplacer(leftToRight, "", endIsolate, "").Replace(strings.Join(lines, "\n"))
 }
 
 // registerLine is one line, its parts in a fixed order.
 func (x way) registerLine() h.Node {
 	v, b := x.v, x.b
 	var r []string
-	r = append(r, b.Number, nodeText(v.hour(b.BornAt)), v.s("grade."+x.w.Grade))
+	r = append(r, b.Number, v.plain(v.hour(b.BornAt)), v.s("grade."+x.w.Grade))
 	if a := x.answerTo("decision"); a != nil {
 		r = append(r, v.s(v.saidKey("decision", a.Value)))
 	}
 	r = append(r, strings.Join(x.closedLayers(), ", "), strings.Join(x.drugs(), ", "))
 	if a := x.answerTo("loss_ml"); a != nil {
-		r = append(r, nodeText(x.said("loss_ml", a)))
+		r = append(r, v.plain(x.said("loss_ml", a)))
 	}
 	var line h.Group
 	for i, part := range r {
@@ -152,21 +193,35 @@ func (x way) registerLine() h.Node {
 	return line
 }
 
-// nodeText is the text of a node, without its markup.
-func nodeText(n h.Node) string { return stripped(h.String(n)) }
+// plain is the text of a node, without its markup. Where the language runs
+// from the right, figures and their units keep their own direction.
+func (v *visit) plain(n h.Node) string {
+	return stripped(h.String(n), v.book.Table().Dir == "rtl")
+}
 
-// stripped takes the tags out and the five escapes back.
-func stripped(markup string) string {
+const leftToRight, endIsolate = "\u2066", "\u2069"
+
+// stripped takes the tags out and the five escapes back. With isolate, what was
+// marked as a number or an hour stays marked, by signs that are not seen.
+func stripped(markup string, isolate bool) string {
 	var b strings.Builder
-	inside := false
-	for _, r := range markup {
+	number := 0 // how many tags deep inside a number
+	for markup != "" {
+		text, rest, tagged := strings.Cut(markup, "<")
+		b.WriteString(text)
+		tag, after, _ := strings.Cut(rest, ">")
+		markup = after
 		switch {
-		case r == '<':
-			inside = true
-		case r == '>' && inside:
-			inside = false
-		case !inside:
-			b.WriteRune(r)
+		case !tagged || !isolate:
+		case strings.HasPrefix(tag, "/") && number > 0:
+			if number--; number == 0 {
+				b.WriteString(endIsolate)
+			}
+		case number > 0:
+			number++
+		case strings.Contains(tag, `class="num`):
+			number = 1
+			b.WriteString(leftToRight)
 		}
 	}
 	return strings.NewReplacer("&lt;", "<", "&gt;", ">", "&#34;", `"`, "&#39;", "'", "&amp;", "&").Replace(b.String())
