@@ -7,6 +7,7 @@ import (
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/inspector"
 	"github.com/chromedp/cdproto/page"
+	"github.com/chromedp/cdproto/storage"
 	"github.com/chromedp/chromedp"
 )
 
@@ -40,6 +41,17 @@ func (b *Tab) Night(dark bool) {
 	}
 	Call(b, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
 		Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: value}}})
+}
+
+// Room limits the storage of the site that is shown to some bytes; 0 lifts the
+// limit.
+func (b *Tab) Room(bytes float64) {
+	b.Helper()
+	p := storage.OverrideQuotaForOriginParams{Origin: Ask[string](b, "location.origin")}
+	if bytes > 0 {
+		p.QuotaSize = &bytes
+	}
+	Call(b, storage.OverrideQuotaForOrigin, p)
 }
 
 // Crash ends the tab's process, as a phone short of memory does.

@@ -3,7 +3,6 @@ package journeys
 import (
 	"testing"
 
-	"github.com/chromedp/cdproto/storage"
 	"github.com/chromedp/chromedp"
 
 	"fourchette/wasm/browser"
@@ -86,7 +85,7 @@ func TestFullPhone(t *testing.T) {
 	w.numb(b, "60", "nothing", "1 %", "Plain, no adrenaline")
 	w.TapWords("Write what was injected")
 	w.Reads("Millilitres injected")
-	w.room(1)
+	w.Room(1)
 	w.Reload() // a file that is open has room in hand
 	w.Type("#f-ml", "5")
 	w.TapWords("Write it down")
@@ -96,7 +95,7 @@ func TestFullPhone(t *testing.T) {
 	}
 	w.Tap("#rescue") // never behind a full disk
 	w.Reads("Heavy bleeding", "Poisoned by anaesthetic")
-	w.room(0)
+	w.Room(0)
 	w.record(b)
 	w.Reload()
 	w.TapWords("Numb: how much")
@@ -110,16 +109,6 @@ func TestFullPhone(t *testing.T) {
 	if n := browser.Ask[int](w.Tab, `[...document.querySelectorAll('.log li')].filter((l) => l.innerText.includes('Injected')).length`); n != 1 {
 		t.Errorf("the dose is written %d times, wanted once", n)
 	}
-}
-
-// room limits the storage of the app to some bytes; 0 lifts the limit.
-func (w *way) room(bytes float64) {
-	w.Helper()
-	p := storage.OverrideQuotaForOriginParams{Origin: w.server.URL}
-	if bytes > 0 {
-		p.QuotaSize = &bytes
-	}
-	browser.Call(w.Tab, storage.OverrideQuotaForOrigin, p)
 }
 
 // A closed record can be read, takes nothing more, and opens again.

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"fourchette/wasm/browser"
 	"fourchette/wasm/serve/static"
 )
 
@@ -20,8 +21,8 @@ func port(address string) string {
 // there, whole.
 func (b *tab) waitForUpdate() {
 	b.Helper()
-	ask[bool](b, "navigator.serviceWorker.getRegistration().then((r) => r.update()).then(() => true)")
-	b.until("navigator.serviceWorker.getRegistration().then((r) => window.waits = Boolean(r.waiting)) && window.waits")
+	browser.Ask[bool](b.Tab, "navigator.serviceWorker.getRegistration().then((r) => r.update()).then(() => true)")
+	b.Until("navigator.serviceWorker.getRegistration().then((r) => window.waits = Boolean(r.waiting)) && window.waits")
 }
 
 // shellFile names the scripts of the page that is shown: which version it is of.
@@ -30,43 +31,43 @@ const shellFile = `[...document.scripts].map((s) => s.src).join()`
 // A new version takes over by itself while nothing is open, and the page is
 // loaded once more, on the same screen.
 func TestNewVersionTakesOver(t *testing.T) {
-	s := serve(t, first)
+	s := browser.Serve(t, first)
 	b := open(t)
-	b.goTo(s, "/about")
-	b.offlineReady()
-	before := ask[string](b, "sessionStorage.loads")
-	if !strings.Contains(ask[string](b, shellFile), first.site.Names["shell.js"]) {
+	b.Load(s, "/about")
+	b.OfflineReady()
+	before := browser.Ask[string](b.Tab, "sessionStorage.loads")
+	if !strings.Contains(browser.Ask[string](b.Tab, shellFile), first.Names["shell.js"]) {
 		t.Fatal("the page does not show the first version")
 	}
-	s.give(static.Handler(second.public))
-	ask[bool](b, "navigator.serviceWorker.getRegistration().then((r) => r.update()).then(() => true)")
-	b.until(shellFile + `.includes("` + second.site.Names["shell.js"] + `")`)
-	b.at("/about")
-	if after := ask[string](b, "sessionStorage.loads"); before != "1" || after != "2" {
+	s.Swap(static.Handler(second.Public))
+	browser.Ask[bool](b.Tab, "navigator.serviceWorker.getRegistration().then((r) => r.update()).then(() => true)")
+	b.Until(shellFile + `.includes("` + second.Names["shell.js"] + `")`)
+	b.At("/about")
+	if after := browser.Ask[string](b.Tab, "sessionStorage.loads"); before != "1" || after != "2" {
 		t.Errorf("loaded %s times before and %s after, wanted 1 and 2", before, after)
 	}
-	b.until("caches.keys().then((k) => window.caches_ = k.join()) && window.caches_ === 'fourchette-" + second.site.Version + "'")
+	b.Until("caches.keys().then((k) => window.caches_ = k.join()) && window.caches_ === 'fourchette-" + second.Version + "'")
 }
 
 // What is half typed is never lost to a new version.
 func TestNewVersionWaitsForWhatIsTyped(t *testing.T) {
-	s := serve(t, first)
+	s := browser.Serve(t, first)
 	b := open(t)
-	b.goTo(s, "/about")
-	b.offlineReady()
-	ask[bool](b, `(() => {
+	b.Load(s, "/about")
+	b.OfflineReady()
+	browser.Ask[bool](b.Tab, `(() => {
 		const i = document.createElement('input');
 		document.getElementById('screen').prepend(i);
 		i.value = '5';
 		i.dispatchEvent(new Event('input', {bubbles: true}));
 		return true;
 	})()`)
-	s.give(static.Handler(second.public))
+	s.Swap(static.Handler(second.Public))
 	b.waitForUpdate()
-	if !strings.Contains(ask[string](b, shellFile), first.site.Names["shell.js"]) {
+	if !strings.Contains(browser.Ask[string](b.Tab, shellFile), first.Names["shell.js"]) {
 		t.Fatal("the page was loaded again over a half typed form")
 	}
 	b.turn("/emergency")
-	b.until(shellFile + `.includes("` + second.site.Names["shell.js"] + `")`)
-	b.at("/emergency")
+	b.Until(shellFile + `.includes("` + second.Names["shell.js"] + `")`)
+	b.At("/emergency")
 }
