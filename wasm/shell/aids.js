@@ -49,14 +49,16 @@ function voiceFor(lang) {
   return voices?.getVoices().find((v) => v.localService && v.lang.toLowerCase().split(/[-_]/)[0] === tag);
 }
 
+// The voices are asked for only where a button wants one: the phone loads its
+// speech for that, and every tap would wait for it.
 function offer() {
   const can = {
-    '[data-aloud]': Boolean(voiceFor(document.documentElement.lang)),
-    '[data-share]': 'share' in navigator,
-    '[data-print]': 'print' in window,
+    '[data-aloud]': () => Boolean(voiceFor(document.documentElement.lang)),
+    '[data-share]': () => 'share' in navigator,
+    '[data-print]': () => 'print' in window,
   };
   for (const [selector, able] of Object.entries(can)) {
-    for (const button of screen.querySelectorAll(selector)) button.hidden = !able;
+    for (const button of screen.querySelectorAll(selector)) button.hidden = !able();
   }
 }
 
@@ -84,9 +86,10 @@ function say(voice, parts, at, button) {
 }
 
 function silence() {
-  reading?.setAttribute('aria-pressed', 'false');
+  if (!reading) return;
+  reading.setAttribute('aria-pressed', 'false');
   reading = null;
-  voices?.cancel();
+  voices.cancel();
 }
 
 // ---- taps ----
