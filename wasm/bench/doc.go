@@ -26,8 +26,8 @@
 //     to the next screen painted; the event was flushed before. The rival is
 //     the same shell with a worker of plain JavaScript that writes as many
 //     bytes, flushes, and gives the HTML that the app gave.
-//   - topic.NAME.HOST: one call, mean over the topic's vectors, beside the
-//     native program.
+//   - topic.NAME.HOST: one call, mean over the topic's vectors, the lowest of
+//     three turns, beside the native program.
 //
 // The page's thread is slowed six times by the browser's own tools. They cannot
 // slow a worker, so the worker's time is taken inside the worker and counted

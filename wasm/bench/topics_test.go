@@ -54,3 +54,14 @@ func TestTopicRows(t *testing.T) {
 		}
 	}
 }
+
+func TestLowest(t *testing.T) {
+	now := func() map[string]topicCost { return map[string]topicCost{"a": {20, 3}, "b": {5, 1}} }
+	if got := lowest(nil, now()); got["a"] != (topicCost{20, 3}) || len(got) != 2 {
+		t.Errorf("of one turn: %v", got)
+	}
+	got := lowest(map[string]topicCost{"a": {10, 4}, "gone": {1, 1}}, now())
+	if got["a"] != (topicCost{10, 3}) || got["b"] != (topicCost{5, 1}) || len(got) != 2 {
+		t.Errorf("of two turns: %v", got)
+	}
+}
