@@ -115,8 +115,12 @@ func (x way) medicineDose(d companion.MedicineDose) h.Node {
 	if d.LeastMg != d.MostMg {
 		mg = v.s("medicine.from_to", "from", v.unitText("mg", d.LeastMg), "to", mg)
 	}
+	every := v.t("medicine.dose", "mg", mg, "least", itoa(d.HoursLeast), "most", itoa(d.HoursMost))
+	if d.HoursLeast == d.HoursMost {
+		every = v.t("medicine.dose_each", "mg", mg, "hours", itoa(d.HoursMost))
+	}
 	return h.Group{
-		h.P(h.Class("beside"), v.t("medicine.dose", "mg", mg, "least", itoa(d.HoursLeast), "most", itoa(d.HoursMost))),
+		h.P(h.Class("beside"), every),
 		h.P(h.Strong(v.t("medicine.daily", "mg", v.unitText("mg", d.DailyMostMg), "times", itoa(d.TimesMost)))),
 		h.If(d.WeightAssumed, v.caution("medicine.not_weighed")),
 	}

@@ -25,7 +25,7 @@ func (v *visit) rightWoman(b *companion.BirthReply) (page, bool) {
 	if b.Bed != "" {
 		p.body = append(p.body, h.P(h.Class("grade-line"), h.Strong(v.t("bar.bed", "bed", b.Bed))))
 	}
-	p.body = append(p.body, h.P(v.t("note.born"), h.Text(" "), v.since(b.BornAt)), v.p("guard.what"),
+	p.body = append(p.body, h.P(v.bornAt(b, v.since)), v.p("guard.what"),
 		v.postForm(v.path, hidden("right_woman", "yes"), v.submit("guard.yes")), more(v.link("/", "guard.no")))
 	return p, true
 }

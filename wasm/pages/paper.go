@@ -4,6 +4,7 @@ import (
 	"strconv"
 	"strings"
 
+	"fourchette/core/companion"
 	h "fourchette/wasm/pages/markup"
 )
 
@@ -45,8 +46,16 @@ func (x way) noteHead() h.Node {
 	v, b := x.v, x.b
 	return h.Group{
 		h.P(h.Class("note-number"), number(b.Number), h.If(b.Bed != "", h.Group{h.Text(" · "), v.t("bar.bed", "bed", b.Bed)})),
-		h.P(v.t("note.born"), h.Text(" "), v.hour(b.BornAt), h.Text(" · "), v.t("note.practice")),
+		h.P(v.bornAt(b, v.hour), h.Text(" · "), v.t("note.practice")),
 	}
+}
+
+// bornAt says when the baby came, or that nobody knows.
+func (v *visit) bornAt(b *companion.BirthReply, show func(string) h.Node) h.Node {
+	if b.BornAt == "" {
+		return v.t("bar.hour_unknown")
+	}
+	return h.Group{v.t("note.born"), h.Text(" "), show(b.BornAt)}
 }
 
 // standing is where she stands and what comes next.
