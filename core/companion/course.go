@@ -150,11 +150,15 @@ func factsOfLog(f *course.Facts, b *birth.Birth) {
 	for _, d := range b.Doses {
 		here[d.ID] = !d.Void && !d.Prior
 	}
-	before := tear.Judge(tear.Findings{})
+	var found tear.Findings
+	before := tear.Judge(found)
 	for place, findings := range b.FindingsThen() {
 		e := b.Log[place].Event
 		f.Moments = append(f.Moments, course.Moment{Device: e.Device, Wall: e.Wall, Running: e.Running, Run: e.Run})
-		v := tear.Judge(findings)
+		v := before
+		if findings != found { // most lines of a record find nothing new
+			v, found = tear.Judge(findings), findings
+		}
 		if !course.SamePlan(before, v) {
 			f.GradeChanged = place
 		}

@@ -85,6 +85,7 @@ func (a *app) answer(message js.Value) {
 			Method: text(message, "method"),
 			Path:   text(message, "path"),
 			Form:   text(message, "form"),
+			At:     text(message, "at"),
 			Lang:   text(message, "lang"),
 			Theme:  text(message, "theme"),
 		})
@@ -97,7 +98,8 @@ func (a *app) tapped(m pages.Message) map[string]any {
 	a.needs(m)
 	s := provoked(m, a.pages.Handle)
 	return map[string]any{
-		"path": s.Path, "title": s.Title, "lang": s.Lang, "dir": s.Dir, "theme": s.Theme, "html": s.HTML, "open": a.open(s),
+		"path": s.Path, "title": s.Title, "lang": s.Lang, "dir": s.Dir, "theme": s.Theme,
+		"bar": s.Bar, "main": s.Main, "foot": s.Foot, "open": a.open(s),
 	}
 }
 

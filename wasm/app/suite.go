@@ -31,7 +31,7 @@ func diskSuite(m pages.Message) pages.Screen {
 	for _, d := range held {
 		d.Close()
 	}
-	return pages.Screen{Path: m.Path, Lang: "en", Dir: "ltr", HTML: `<pre id="suite">` + html.EscapeString(verdict) + `</pre>`}
+	return pages.Screen{Path: m.Path, Lang: "en", Dir: "ltr", Main: `<pre id="suite">` + html.EscapeString(verdict) + `</pre>`}
 }
 
 // twice tries that a folder has one holder.

@@ -25,7 +25,9 @@
 //   - tap.p95: from a lifted finger, on answers that append to a birth's record,
 //     to the next screen painted; the event was flushed before. The rival is
 //     the same shell with a worker of plain JavaScript that writes as many
-//     bytes, flushes, and gives the HTML that the app gave.
+//     bytes, flushes, and gives the HTML that the app gave. A second row,
+//     tap.p95.least, has the same worker give screens of one heading and one
+//     button: what no app in this browser can go below, under the same weather.
 //   - topic.NAME.HOST: one call, mean over the topic's vectors, the lowest of
 //     three turns, beside the native program.
 //

@@ -48,7 +48,9 @@ type screen struct {
 	Lang  string `json:"lang"`
 	Dir   string `json:"dir"`
 	Theme string `json:"theme"`
-	HTML  string `json:"html"`
+	Bar   string `json:"bar"`
+	Main  string `json:"main"`
+	Foot  string `json:"foot"`
 	Open  int    `json:"open"`
 }
 

@@ -97,7 +97,7 @@ func TestAuditFindsFaults(t *testing.T) {
 		'<img src="data:,"><p id="pale">pale</p><p id="wide">wide</p><button id="small">x</button><details><summary>more</summary><input></details>'),
 		document.getElementById('pale').style.color = '#666', document.getElementById('wide').style.cssText = 'width: 500px; max-width: none', true`)
 	w.Expect("data:,") // no picture
-	for _, want := range []string{"image-alt", "color-contrast-enhanced: #pale", "label: details", "scrolls sideways, 5", `a target of 2`} {
+	for _, want := range []string{"image-alt", "color-contrast-enhanced: #pale", "label: input", "scrolls sideways, 5", `a target of 2`} {
 		if found := w.look(sights[0]); !anyContains(found, want) {
 			t.Errorf("the audit does not find %q: %q", want, found)
 		}

@@ -17,15 +17,24 @@ func (v *visit) must(topic string, request, answer any) {
 	}
 }
 
+// loadBirth is the record of a birth as it is now. What a redirect leads to
+// sees what the tap before it saw, unless that wrote something.
 func (v *visit) loadBirth(id string) (*companion.BirthReply, *companion.Fault) {
+	if v.birth != nil && v.birth.Birth == id {
+		return v.birth, nil
+	}
 	b := &companion.BirthReply{}
 	f := v.ask("birth.show", &companion.BirthRequest{Birth: id}, b)
+	if f == nil {
+		v.birth = b
+	}
 	return b, f
 }
 
 // save sends a topic that writes. Its fault is shown in place.
 func (v *visit) save(topic string, request any) (companion.SavedReply, *companion.Fault) {
 	var s companion.SavedReply
+	v.birth = nil
 	f := v.ask(topic, request, &s)
 	return s, f
 }

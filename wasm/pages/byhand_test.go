@@ -16,7 +16,7 @@ const label1 = "&strength=1&adrenaline=no"
 
 // figureShown says whether the screen names an amount to give.
 func figureShown(s pages.Screen) bool {
-	return strings.Contains(plain(s.HTML), "May be given now") || strings.Contains(plain(s.HTML), "At most ")
+	return strings.Contains(plain(s.HTML()), "May be given now") || strings.Contains(plain(s.HTML()), "At most ")
 }
 
 func TestNoAmountWhileAnAnswerIsMissingOrNoAnswer(t *testing.T) {
@@ -52,7 +52,7 @@ func TestNoAmountWhileAnAnswerIsMissingOrNoAnswer(t *testing.T) {
 		s := p.get(path)
 		p.says(s, says)
 		if figureShown(s) {
-			t.Errorf("%s shows an amount:\n%s", path, plain(s.HTML))
+			t.Errorf("%s shows an amount:\n%s", path, plain(s.HTML()))
 		}
 	}
 	p.says(p.get("/dose/draw?ml=500&syringe=20&ampoule=50&weight_kg=60&before=nothing"+label1), "At most 18 mL")
@@ -69,7 +69,7 @@ func TestAnAnnouncedDoseIsNotNothing(t *testing.T) {
 	for _, path := range []string{b + "/dose", b + "/dose/limit?strength=1&adrenaline=no", b + "/dose/draw?strength=1&adrenaline=no&syringe=10&ampoule=10"} {
 		s := p.get(path)
 		if s.Path != b+"/dose/earlier" && !strings.HasPrefix(s.Path, b+"/dose/earlier?") || figureShown(s) {
-			t.Errorf("%s leads to %s:\n%s", path, s.Path, plain(s.HTML))
+			t.Errorf("%s leads to %s:\n%s", path, s.Path, plain(s.HTML()))
 		}
 		p.saysNot(s, "That is all")
 	}
@@ -91,7 +91,7 @@ func TestADrawnAmountIsNotKeptPastAnInjection(t *testing.T) {
 	p.says(p.get(draw), "At most 8 mL")
 	p.post(b+"/dose/given", "strength=1&adrenaline=no&ml=8")
 	if s := p.get(draw); figureShown(s) {
-		t.Errorf("all was given, and the old address says:\n%s", plain(s.HTML))
+		t.Errorf("all was given, and the old address says:\n%s", plain(s.HTML()))
 	}
 }
 
@@ -101,8 +101,8 @@ func TestAQuickDoseStaysCounted(t *testing.T) {
 	p := newPhone(t, false)
 	s := p.get("/dose/given?weight_kg=60&before=nothing" + label1 + "&ml=10")
 	before := p.get(strings.Replace(s.Path, "/dose/limit", "/dose/before", 1))
-	if !strings.Contains(before.HTML, `name="given" value="lidocaine:10:1:no"`) {
-		t.Fatalf("the form drops what was counted:\n%s", before.HTML)
+	if !strings.Contains(before.HTML(), `name="given" value="lidocaine:10:1:no"`) {
+		t.Fatalf("the form drops what was counted:\n%s", before.HTML())
 	}
 	for _, answer := range []string{"nothing", "listed"} {
 		p.says(p.get("/dose/limit?weight_kg=60&given=lidocaine:10:1:no&before="+answer+label1), "8 mL", "Given so far 100 mg")
@@ -137,7 +137,7 @@ func TestWhatWasInjectedNeedsItsLabel(t *testing.T) {
 	p.says(p.post(b+"/dose/adrenaline", "adrenaline=no"), "Choose the strength on the label")
 	p.says(p.post(b+"/dose/given", "strength=1&adrenaline=maybe&ml=5"), "Choose whether the label says adrenaline")
 	p.says(p.post(b+"/dose/correct", "of=nothing&ml=4&given_strength=1&given_adrenaline=no"), "This line is not there any more")
-	if html := p.get(b).HTML; strings.Contains(html, "Limit for lidocaine") || strings.Contains(html, `class="doses"`) {
+	if html := p.get(b).HTML(); strings.Contains(html, "Limit for lidocaine") || strings.Contains(html, `class="doses"`) {
 		t.Error("something refused was written down")
 	}
 }
@@ -149,7 +149,7 @@ func TestAClosedRecordTakesNoForm(t *testing.T) {
 	p.post(b+"/dose/weight", "weight_kg=60")
 	p.post(b+"/dose/before", "before=nothing")
 	p.post(b+"/dose/given", "strength=1&adrenaline=no&ml=5")
-	_, event, _ := strings.Cut(p.get(b).HTML, `name="of" value="`)
+	_, event, _ := strings.Cut(p.get(b).HTML(), `name="of" value="`)
 	event, _, _ = strings.Cut(event, `"`)
 	p.post(b+"/close", "")
 	for path, form := range map[string]string{
@@ -221,7 +221,7 @@ func TestEveryReasonOfAnAlarmHasWords(t *testing.T) {
 			"pulse=80", "lost_ml=300", "lost_ml=500", "lost_ml=1000", "pulse=90&systolic=100&diastolic=60",
 			"pulse=100&systolic=100", "pulse=140&systolic=100", "pulse=0", "systolic=0", "pulse=101", "systolic=99", "diastolic=59",
 		} {
-			if s := p.get("/emergency/bleeding?" + signs); !strings.Contains(s.HTML, "alarm-level") {
+			if s := p.get("/emergency/bleeding?" + signs); !strings.Contains(s.HTML(), "alarm-level") {
 				t.Errorf("%s: no alarm is shown", signs)
 			}
 		}
@@ -261,7 +261,7 @@ func TestADoseIsWrittenOnce(t *testing.T) {
 	p.post(b+"/dose/weight", "weight_kg=60")
 	p.post(b+"/dose/before", "before=nothing")
 	path := b + "/dose/given?strength=1&adrenaline=no"
-	_, lines, found := strings.Cut(p.get(path).HTML, `name="lines" value="`)
+	_, lines, found := strings.Cut(p.get(path).HTML(), `name="lines" value="`)
 	if !found {
 		t.Fatal("the form does not say what it has seen")
 	}
@@ -270,7 +270,7 @@ func TestADoseIsWrittenOnce(t *testing.T) {
 	p.post(b+"/dose/given", form)
 	s := p.post(b+"/dose/given", form)
 	p.says(s, "perhaps this dose", "5 mL · 50 mg")
-	if strings.Count(plain(p.get(b).HTML), "Injected") != 1 {
+	if strings.Count(plain(p.get(b).HTML()), "Injected") != 1 {
 		t.Error("one dose stands in the record twice")
 	}
 }

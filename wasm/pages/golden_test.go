@@ -98,7 +98,7 @@ func TestGoldenPages(t *testing.T) {
 		}
 		screen := p.get(path)
 		// A line a tag, so that a difference can be read.
-		got := strings.ReplaceAll(screen.HTML, "><", ">\n<") + "\n"
+		got := strings.ReplaceAll(screen.HTML(), "><", ">\n<") + "\n"
 		file := filepath.Join("..", "..", "testdata", "pages", s.name+".html")
 		if *update {
 			if err := os.WriteFile(file, []byte(got), 0o644); err != nil {
@@ -132,10 +132,10 @@ func TestEveryLanguage(t *testing.T) {
 			if got.Lang != lang || (got.Dir == "rtl") != (lang == "ar-XB") {
 				t.Errorf("%s: %s, %s", path, got.Lang, got.Dir)
 			}
-			if strings.Contains(got.HTML, `class="untranslated"`) {
+			if strings.Contains(got.HTML(), `class="untranslated"`) {
 				t.Errorf("%s in %s: a text falls back to English", path, lang)
 			}
-			if f, e := figures(got.HTML), figures(want.HTML); f != e {
+			if f, e := figures(got.HTML()), figures(want.HTML()); f != e {
 				t.Errorf("%s in %s shows other figures:\n%s\n%s", path, lang, f, e)
 			}
 		}
@@ -163,7 +163,7 @@ func TestNothingIsPreselected(t *testing.T) {
 	p := newPhone(t, true)
 	for _, s := range screens {
 		path := strings.Replace(s.path, "B", p.opened(), 1)
-		if html := p.get(path).HTML; strings.Contains(html, " checked") || strings.Contains(html, " selected") {
+		if html := p.get(path).HTML(); strings.Contains(html, " checked") || strings.Contains(html, " selected") {
 			t.Errorf("%s comes with something chosen", path)
 		}
 	}
@@ -175,7 +175,7 @@ func TestClinicalScreensSaySo(t *testing.T) {
 	p := newPhone(t, true)
 	b := p.opened()
 	for _, s := range screens {
-		html := p.get(strings.Replace(s.path, "B", b, 1)).HTML
+		html := p.get(strings.Replace(s.path, "B", b, 1)).HTML()
 		if !strings.Contains(html, `class="rescue"`) || !strings.Contains(html, `href="#/emergency`) {
 			t.Errorf("%s: no way to the emergency pages", s.name)
 		}
@@ -184,7 +184,7 @@ func TestClinicalScreensSaySo(t *testing.T) {
 			t.Errorf("%s does not say that it is for practice", s.name)
 		}
 	}
-	html := p.get("/emergency").HTML
+	html := p.get("/emergency").HTML()
 	if main, _, _ := strings.Cut(html[strings.Index(html, "<main"):], "</main>"); strings.Contains(main, "<input") || strings.Contains(main, "<form") {
 		t.Error("the emergency page asks for something first")
 	}

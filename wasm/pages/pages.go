@@ -42,6 +42,7 @@ type Message struct {
 	Method string // "get" or "post"
 	Path   string // "/b/k7qmz3wd-1/examine?x=y"
 	Form   string // url-encoded, of a post
+	At     string // the path of the screen that is shown
 	Lang   string // "" is the source language
 	Theme  string // "", "light", "dark"
 }
@@ -54,9 +55,14 @@ type Screen struct {
 	Lang  string
 	Dir   string
 	Theme string
-	HTML  string
-	Open  int // births in progress: a new version waits while there are any
+	Bar   string // HTML: the head, which is mostly the same from screen to screen
+	Main  string // HTML: what differs
+	Foot  string // HTML: the same on every screen
+	Open  int    // births in progress: a new version waits while there are any
 }
+
+// HTML is the whole screen.
+func (s Screen) HTML() string { return s.Bar + s.Main + s.Foot }
 
 // An App renders screens. It belongs to one goroutine, as its companion does.
 type App struct {
@@ -131,15 +137,17 @@ type visit struct {
 	book   *tables.Book
 	method string
 	path   string   // with its query
+	shown  string   // the path of the screen on which this was tapped
 	steps  []string // the path's parts
 	query  url.Values
 	form   url.Values
 	lang   string
 	theme  string
+	birth  *companion.BirthReply // the record that was read last; nil when it may have changed
 }
 
 func (a *App) visit(m Message) *visit {
-	v := &visit{app: a, method: m.Method, lang: m.Lang, theme: m.Theme}
+	v := &visit{app: a, method: m.Method, shown: m.At, lang: m.Lang, theme: m.Theme}
 	v.book = a.book(m.Lang)
 	v.form, _ = url.ParseQuery(m.Form) // what cannot be read is absent, and asked for again
 	v.at(m.Path)

@@ -105,10 +105,10 @@ var missing = regexp.MustCompile(`⟦[^⟧]*⟧|\{[a-z_]+\}`)
 func (p *phone) send(method, path, form string) pages.Screen {
 	p.t.Helper()
 	s := p.app.Handle(pages.Message{Method: method, Path: path, Form: form, Lang: p.lang, Theme: p.theme})
-	if hole := missing.FindString(s.HTML + s.Title); hole != "" {
+	if hole := missing.FindString(s.HTML() + s.Title); hole != "" {
 		p.t.Errorf("%s %s: a text is missing or has a hole: %s", method, path, hole)
 	}
-	if strings.Contains(s.HTML, "style=") || strings.Contains(s.HTML, "<script") {
+	if strings.Contains(s.HTML(), "style=") || strings.Contains(s.HTML(), "<script") {
 		p.t.Errorf("%s %s: inline style or script, which the page's policy blocks", method, path)
 	}
 	return s

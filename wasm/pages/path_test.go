@@ -15,8 +15,8 @@ func (p *phone) say(b string, pairs ...string) pages.Screen {
 	var s pages.Screen
 	for i := 0; i < len(pairs); i += 2 {
 		s = p.post(b+"/ask/"+pairs[i], pairs[i+1])
-		if strings.Contains(s.HTML, `role="alert"`) {
-			p.t.Fatalf("%s %s is refused:\n%s", pairs[i], pairs[i+1], plain(s.HTML))
+		if strings.Contains(s.HTML(), `role="alert"`) {
+			p.t.Fatalf("%s %s is refused:\n%s", pairs[i], pairs[i+1], plain(s.HTML()))
 		}
 	}
 	return s
@@ -51,7 +51,7 @@ func (p *phone) numbed(b string) {
 // next is what the record says comes next.
 func (p *phone) next(b string) string {
 	p.t.Helper()
-	html := p.get(b).HTML
+	html := p.get(b).HTML()
 	_, after, found := strings.Cut(html, `id="next" href="#`)
 	if !found {
 		return ""
@@ -63,7 +63,7 @@ func (p *phone) next(b string) string {
 func (p *phone) wantNext(b, want string) {
 	p.t.Helper()
 	if got := p.next(b); got != want {
-		p.t.Fatalf("next is %q, want %q:\n%s", got, want, plain(p.get(b).HTML))
+		p.t.Fatalf("next is %q, want %q:\n%s", got, want, plain(p.get(b).HTML()))
 	}
 }
 
@@ -102,14 +102,14 @@ func TestSecondDegreeRepaired(t *testing.T) {
 	p.says(plan, "May be stitched here", "Muscle of the perineum")
 	layer := p.get(b + "/repair/vaginal_mucosa")
 	p.says(layer, "2-0", "10 mm", "continuous, not locked")
-	if !strings.Contains(layer.HTML, "data-awake") || strings.Count(layer.HTML, `class="drawing frame"`) != 4 {
+	if !strings.Contains(layer.HTML(), "data-awake") || strings.Count(layer.HTML(), `class="drawing frame"`) != 4 {
 		t.Error("the layer does not hold still with all its frames")
 	}
 	p.stitched(b, "vaginal_mucosa", "perineal_muscle", "perineal_skin")
 	p.wantNext(b, "/count/out")
 	out := p.get(b + "/count/out")
-	if strings.Contains(plain(out.HTML), " 5 ") || strings.Contains(out.HTML, `value="5"`) {
-		t.Errorf("the number that went in is shown before the number out:\n%s", plain(out.HTML))
+	if strings.Contains(plain(out.HTML()), " 5 ") || strings.Contains(out.HTML(), `value="5"`) {
+		t.Errorf("the number that went in is shown before the number out:\n%s", plain(out.HTML()))
 	}
 	p.closing(b)
 	p.says(p.get(b+"/count"), "It is all there")
@@ -136,7 +136,7 @@ func TestThirdDegreeReferred(t *testing.T) {
 	p.says(p.get(b+"/repair"), "Not here without a trained operator", "Prepare, assist, refer")
 	note := p.get(b + "/refer")
 	p.says(note, "Grade 3b", "Pulse", "88", "half or more torn")
-	if !strings.Contains(note.HTML, `class="code"`) {
+	if !strings.Contains(note.HTML(), `class="code"`) {
 		t.Error("the note has no code")
 	}
 }
@@ -259,7 +259,7 @@ func TestRescueFromEveryGate(t *testing.T) {
 		"/ask/rectal_after", "/ask/stitch_felt", "/ask/final_firm", "/repair/perineal_skin", "/visits"} {
 		s := p.get(b + tail)
 		want := `href="#/emergency?birth=` + strings.TrimPrefix(b, "/b/") + `"`
-		if !strings.Contains(s.HTML, want) {
+		if !strings.Contains(s.HTML(), want) {
 			t.Errorf("%s: no way to rescue", tail)
 		}
 	}

@@ -15,7 +15,7 @@ func settings(v *visit) page {
 		if theme := v.form.Get("theme"); theme != "" {
 			v.theme = map[string]string{"light": "light", "dark": "dark"}[theme]
 		}
-		return page{to: orElse(v.form.Get("back"), "/settings")}
+		return page{to: orElse(v.shown, "/settings")}
 	}
 	p := page{title: "settings.title", place: "place.settings"}
 	var langs, themes h.Group

@@ -26,19 +26,15 @@ func (v *visit) screen(p page) Screen {
 	if heading == nil {
 		heading = v.t(p.title)
 	}
-	parts := h.Group{
-		v.bar(p),
-		h.Main(h.Class("page"),
-			h.If(p.clinical, h.P(h.Class("practice"), v.t("app.practice"))),
-			h.H1(h.ID("title"), h.TabIndex("-1"), heading),
-			h.Group(p.body),
-		),
-		v.foot(),
-	}
+	main := h.Main(h.Class("page"),
+		h.If(p.clinical, h.P(h.Class("practice"), v.t("app.practice"))),
+		h.H1(h.ID("title"), h.TabIndex("-1"), heading),
+		h.Group(p.body),
+	)
 	t := v.book.Table()
 	return Screen{
 		Path: v.path, Title: v.s(p.title), Lang: t.Lang, Dir: t.Dir, Theme: v.theme,
-		HTML: h.String(parts), Open: v.open(),
+		Bar: h.String(v.bar(p)), Main: h.String(main), Foot: h.String(v.foot()), Open: v.open(),
 	}
 }
 
@@ -81,7 +77,7 @@ func (v *visit) foot() h.Node {
 			h.If(l.Tag == v.book.Table().Lang, h.Attr("aria-current", "true")), h.Text(l.Name)))
 	}
 	return h.Footer(h.Class("foot"),
-		v.postForm("/settings", h.Class("languages"), h.Attr("aria-label", v.s("foot.language")), hidden("back", v.path), h.Group(langs)),
+		v.postForm("/settings", h.Class("languages"), h.Attr("aria-label", v.s("foot.language")), h.Group(langs)),
 		h.A(h.Href("#/settings"), v.t("settings.title")), h.Text(" "),
 		h.A(h.Href("#/about"), v.t("about.title")),
 	)

@@ -14,20 +14,40 @@ let typed = false;  // something was typed or chosen on it
 export const shown = () => path;
 export const touched = () => typed;
 
-export function show(reply) {
+// show puts a screen on the page, a new one scrolled to y.
+export function show(reply, y) {
   const same = reply.path === path;
   const before = same ? {focused: focused(), typed: draft(), open: opened()} : null;
   path = reply.path;
   typed = false;
   document.title = reply.title;
   dress({lang: reply.lang, dir: reply.dir, 'data-theme': reply.theme});
-  screen.innerHTML = reply.html; // made by Go, which escapes; the page's policy runs no script from it
+  put(reply);
   screen.hidden = false;
-  screen.dataset.path = path;
   showTimes();
   if (same) stay(before);
-  else arrive();
+  else arrive(y);
   arrived(same);
+}
+
+// settled says that the address is that of the screen, too.
+export function settled() {
+  screen.dataset.path = path;
+}
+
+// put replaces what has changed: the bar and the foot are mostly the same, and
+// a slow phone would lay them out anew at every tap. The HTML is made by Go,
+// which escapes; the page's policy runs no script from it.
+let kept = {};
+function put({bar, main, foot}) {
+  if (screen.children.length === 3) {
+    if (bar !== kept.bar) screen.children[0].outerHTML = bar;
+    screen.children[1].outerHTML = main;
+    if (foot !== kept.foot) screen.children[2].outerHTML = foot;
+  } else {
+    screen.innerHTML = bar + main + foot;
+  }
+  kept = {bar, foot};
 }
 
 // dress sets what the whole page looks by. To set it again, even to the same,
@@ -41,8 +61,8 @@ function dress(attributes) {
 
 // arrive begins a screen. Focus goes to its heading, so that a screen reader
 // says where it is and the next Tab leads into the screen.
-function arrive() {
-  scrollTo(0, history.state?.y ?? 0);
+function arrive(y) {
+  scrollTo(0, y);
   refused() || focus('[autofocus]') || focus('h1[tabindex]');
 }
 

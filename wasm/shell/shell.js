@@ -6,10 +6,11 @@
 // answers on the page, update.js brings in new versions. The build puts the
 // constant "site" before this text: version, worker, words, languages.
 
-import {show, shown, fail, showTimes, touched} from './{{screen.js}}';
+import {show, shown, settled, fail, showTimes, touched} from './{{screen.js}}';
 import {updates} from './{{update.js}}';
 
-const here = () => location.hash.slice(1) || '/';
+// here is the address of the screen that is shown, or asked for.
+const here = () => due?.path ?? (location.hash.slice(1) || '/');
 
 // ---- messages ----
 
@@ -20,6 +21,7 @@ let underway = null;   // the message that is being answered
 let waiting = [];      // messages behind it, in order
 let moves = 0;         // how often the person went to another address herself
 let open = -1;         // births in progress; -1: not known
+let due = null;        // the address that the screen shown is yet to get
 
 // ask sends a tap. The same tap again, while the first is on its way, is a
 // finger that bounced.
@@ -38,7 +40,7 @@ function next() {
   underway = waiting.shift();
   underway.from = here();
   const {id, method, path, form} = underway;
-  worker.postMessage({id, method, path, form, lang: choice.lang, theme: choice.theme});
+  worker.postMessage({id, method, path, form, at: shown(), lang: choice.lang, theme: choice.theme});
   slow.begin();
 }
 
@@ -53,19 +55,35 @@ function answered(reply) {
   // its answer follows, and this one must not touch the address. The address
   // changes at once, and the event that tells of it may come after this answer.
   if (message.moves === moves && message.from === here()) {
-    address(message, reply);
-    show(reply);
+    const leads = reply.path !== here();
+    const step = leads && message.method === 'post';
+    if (leads) due = {path: reply.path, step};
+    show(reply, step ? 0 : history.state?.y ?? 0);
+    afterPainting(settle);
   }
   next();
+}
+
+// settle lets what stands in the address lead to the screen that is shown. A
+// post that led on becomes a step of its own, so that Back returns to it. It
+// waits until the screen is painted: a slow phone takes as long over an address
+// as over a tenth of a screen.
+function settle() {
+  if (due) {
+    const address = '#' + due.path;
+    if (due.step) history.pushState(null, '', address);
+    else history.replaceState(history.state, '', address);
+  }
+  due = null;
+  settled();
   update.look();
 }
 
-// address lets what stands in the address lead to the screen that is shown. A
-// post that led on becomes a step of its own, so that Back returns to it.
-function address(message, reply) {
-  if (reply.path === here()) return;
-  if (message.method === 'post') history.pushState(null, '', '#' + reply.path);
-  else history.replaceState(history.state, '', '#' + reply.path);
+// afterPainting runs f when the next frame is painted, or soon where nothing
+// is painted because the page is hidden.
+function afterPainting(f) {
+  if (document.hidden) return setTimeout(f, 0);
+  requestAnimationFrame(() => setTimeout(f, 0));
 }
 
 // ---- the worker ----
@@ -133,11 +151,13 @@ function unhide() {
 // ---- taps ----
 
 addEventListener('hashchange', () => {
+  due = null; // she has gone elsewhere
   moves++;
   ask('get', here());
 });
 
 addEventListener('click', (e) => {
+  if (due) settle(); // before a link changes the address
   if (bounced(e)) {
     e.preventDefault();
     e.stopPropagation();
@@ -171,7 +191,7 @@ addEventListener('submit', (e) => {
   const data = new URLSearchParams(new FormData(form));
   if (e.submitter?.name) data.append(e.submitter.name, e.submitter.value);
   if (form.method === 'post') {
-    navigator.storage?.persist?.(); // what follows may be worth keeping: ask the browser not to tidy it away
+    persist();
     ask('post', path, String(data));
   } else if (here() === `${path}?${data}`) {
     ask('get', here());
@@ -180,9 +200,19 @@ addEventListener('submit', (e) => {
   }
 });
 
+// persist asks the browser, once, not to tidy away what is kept from here on.
+let persisted = false;
+function persist() {
+  if (!persisted) navigator.storage?.persist?.();
+  persisted = true;
+}
+
 // A page that the browser put aside whole comes back with its program asleep
 // and its files held: it is loaded again instead.
-addEventListener('pagehide', () => worker?.terminate());
+addEventListener('pagehide', () => {
+  if (due) settle();
+  worker?.terminate();
+});
 addEventListener('pageshow', (e) => e.persisted && location.reload());
 
 // ---- what is kept of the person's choices, and the shell's own words ----
@@ -218,9 +248,11 @@ async function words() {
 
 // ---- begin ----
 
+function idle() { return !underway && !waiting.length && !due && !touched(); }
+
 const update = updates({
-  mayTakeOver: () => open === 0 && !underway && !waiting.length && !touched(),
-  mayReload: () => !underway && !waiting.length && !touched(),
+  mayTakeOver: () => open === 0 && idle(),
+  mayReload: idle,
 });
 history.scrollRestoration = 'manual';
 document.documentElement.dataset.theme = choice.theme;

@@ -56,7 +56,7 @@
   const post = self.postMessage;
   self.postMessage = (message) => {
     if (message.ready) mark('ready');
-    if (message.html) {
+    if (message.main) {
       const now = performance.now();
       message = {...message, bench: {since: now, took: now - came, files, marks, asked, appended}};
       appended = files = 0;

@@ -3,4 +3,4 @@ importScripts('{{wasm_exec.js}}');
 const go = new Go();
 WebAssembly.instantiateStreaming(fetch('{{empty.wasm}}'), go.importObject)
   .then(({instance}) => go.run(instance))
-  .then(() => postMessage({html: '<main><h1>Empty</h1><p><a href="#/">Start</a></p></main>'}));
+  .then(() => postMessage({main: '<main><h1>Empty</h1><p><a href="#/">Start</a></p></main>'}));

@@ -85,14 +85,14 @@ func TestABouncingFingerIsOneTap(t *testing.T) {
 		const f = document.createElement('form');
 		f.method = 'post';
 		f.setAttribute('action', '#/settings');
-		f.innerHTML = '<input type="hidden" name="back" value="/about"><button id="bounce" name="lang" value="fr">';
+		f.innerHTML = '<button id="bounce" name="lang" value="fr">';
 		document.getElementById('screen').prepend(f);
 		window.sent = [];
 		document.getElementById('bounce').click();
 		document.getElementById('bounce').click();
 		return true;
 	})()`)
-	b.At("/about")
+	b.Until("document.documentElement.lang === 'fr'")
 	if n := browser.Ask[int](b.Tab, "window.sent.filter((m) => m.method === 'post').length"); n != 1 {
 		t.Errorf("two taps on one button sent %d posts, wanted 1", n)
 	}
