@@ -123,9 +123,11 @@ func (b *Tab) At(path string) {
 	b.Until(fmt.Sprintf("document.getElementById('screen').dataset.path === %q", path))
 }
 
-// Path is the path of the screen that is shown.
+// Path is the path of the screen that is shown, once the address is the same;
+// "" when the shell itself says something.
 func (b *Tab) Path() string {
 	b.Helper()
+	b.Until(`((s) => s.dataset.path || s.dataset.failed)(document.getElementById('screen'))`)
 	return Ask[string](b, `document.getElementById('screen').dataset.path ?? ''`)
 }
 

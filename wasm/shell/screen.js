@@ -22,8 +22,10 @@ export function show(reply, y) {
   typed = false;
   document.title = reply.title;
   dress({lang: reply.lang, dir: reply.dir, 'data-theme': reply.theme});
+  if (!same) screen.dataset.path = ''; // until the address follows
   put(reply);
   screen.hidden = false;
+  delete screen.dataset.failed;
   showTimes();
   if (same) stay(before);
   else arrive(y);
