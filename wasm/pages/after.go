@@ -58,7 +58,7 @@ func afterPage(x way) page {
 		p.body = append(p.body, v.problem(v.faultKey(fault)))
 		return p
 	}
-	p.body = append(p.body, x.timers(), x.asked("after"), h.H2(v.t("after.medicines")))
+	p.body = append(p.body, x.timers(false), x.asked("after"), h.H2(v.t("after.medicines")))
 	for _, m := range plan.Medicines {
 		p.body = append(p.body, x.medicine(m))
 	}

@@ -99,7 +99,7 @@ func recordPage(v *visit, b *companion.BirthReply, fault *companion.Fault) page 
 // at any time.
 func (v *visit) recordActions(b *companion.BirthReply) h.Node {
 	x := v.way(b)
-	nodes := h.Group{x.warnings(), x.timers(), x.changed()}
+	nodes := h.Group{x.warnings(), x.timers(false), x.changed()}
 	if path, key := x.next(); path != "" {
 		nodes = append(nodes, v.next(path, key))
 	}

@@ -120,6 +120,17 @@ func (v *visit) since(bornAt string) h.Node {
 		h.Data("since", strconv.FormatInt(at.UnixMilli(), 10)), h.Attr("aria-label", v.s("bar.since")), h.Text("–:––"))}
 }
 
+// left is how long a wait still is: the shell counts down to its end and then
+// asks for the screen anew.
+func (v *visit) left(due string) h.Node {
+	at, err := time.Parse(time.RFC3339, due)
+	if err != nil {
+		return nil
+	}
+	return h.Time(h.Class("num"), h.Dir("ltr"), h.DateTime(due), h.Role("timer"),
+		h.Data("until", strconv.FormatInt(at.UnixMilli(), 10)), h.Text("–:––"))
+}
+
 // due is hour with its figures of the clock large: the day is seldom another.
 func (v *visit) due(at string) h.Node {
 	t, err := time.Parse(time.RFC3339, at)

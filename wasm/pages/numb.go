@@ -19,7 +19,7 @@ func numbPage(x way) page {
 		h.Button(h.Class("answer"), h.Type("button"), h.ID("aloud"), h.Data("aloud", "#numb"), h.Attr("hidden"), v.t("repair.aloud")),
 		h.Div(h.ID("numb"), h.Data("awake", ""), v.guideList("numb")),
 		h.Details(h.Class("source"), h.Summary(v.t("inject.title")), v.guideList("infiltrate")),
-		x.timers(),
+		x.timers(false),
 		more(v.link(x.path("ask/numb_felt"), "ask.numb_felt"), v.link(x.path("stage/numb"), "stagename.numb")))
 	return p
 }

@@ -15,7 +15,7 @@ func itoa(n int) string { return strconv.Itoa(n) }
 func handoverPage(x way) page {
 	v := x.v
 	p := x.page("handover.title", "place.paper")
-	p.body = append(p.body, v.shareButtons("#note"), h.Article(h.ID("note"), h.Class("paper"), x.noteHead(), x.standing(), x.timers(), x.noteBody()),
+	p.body = append(p.body, v.shareButtons("#note"), h.Article(h.ID("note"), h.Class("paper"), x.noteHead(), x.standing(), x.timers(true), x.noteBody()),
 		h.Details(h.Class("source"), h.Summary(v.t("handover.how")), v.guideList("handover")),
 		more(v.link(x.path("refer"), "refer.title"), v.link(x.path("register"), "register.title"), v.link(x.path(""), "close.no")))
 	return p

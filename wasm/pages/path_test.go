@@ -1,8 +1,10 @@
 package pages_test
 
 import (
+	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"fourchette/wasm/pages"
 )
@@ -45,6 +47,10 @@ func (p *phone) numbed(b string) {
 	p.post(b+"/dose/before", "before=nothing")
 	p.post(b+"/dose/adrenaline", "strength=1&adrenaline=no")
 	p.post(b+"/dose/given", "strength=1&adrenaline=no&ml=10")
+	until := `data-until="` + strconv.FormatInt(noon.Add(2*time.Minute).UnixMilli(), 10)
+	if !strings.Contains(p.get(b+"/numb").HTML(), until) || strings.Contains(p.get(b+"/handover").HTML(), until) {
+		p.t.Error("the wait before the test is counted down on the screen, and only there")
+	}
 	p.say(b, "numb_felt", "value=no", "looked_again", "value=same")
 }
 

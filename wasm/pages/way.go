@@ -134,8 +134,8 @@ func (v *visit) stageState(state string) h.Node {
 	return h.Span(h.Class("stage-state state state-"+orElse(look, "open")), v.t("stagestate."+state))
 }
 
-// timers are what runs against the clock.
-func (x way) timers() h.Node {
+// timers are what runs against the clock; on paper nothing can count down.
+func (x way) timers(onPaper bool) h.Node {
 	v := x.v
 	var items h.Group
 	for _, t := range x.w.Timers {
@@ -143,7 +143,7 @@ func (x way) timers() h.Node {
 			continue
 		}
 		items = append(items, h.Li(h.Class("timer is-"+t.State), v.icon(timerDrawing[t.Key]),
-			h.Span(h.Class("timer-name"), v.t("timer."+t.Key)), h.Text(" "), h.Span(h.Class("timer-state"), x.timerState(t)),
+			h.Span(h.Class("timer-name"), v.t("timer."+t.Key)), h.Text(" "), h.Span(h.Class("timer-state"), x.timerState(t, onPaper)),
 			h.If(t.Doubt, h.Span(h.Class("timer-doubt"), h.Text(" "), v.t("timer.doubt")))))
 	}
 	if len(items) == 0 {
@@ -152,7 +152,7 @@ func (x way) timers() h.Node {
 	return h.Section(h.H2(v.t("timer.title")), h.Ul(h.Class("timers"), items))
 }
 
-func (x way) timerState(t companion.TimerReply) h.Node {
+func (x way) timerState(t companion.TimerReply, onPaper bool) h.Node {
 	v := x.v
 	switch {
 	case t.State == "unknown":
@@ -165,6 +165,9 @@ func (x way) timerState(t companion.TimerReply) h.Node {
 		return v.t("timer.no_longer")
 	case t.State == "over":
 		return h.Group{h.Strong(v.t("timer.overdue")), h.Text(" "), v.due(t.Due)}
+	}
+	if left := v.left(t.Due); t.Kind == "wait" && !t.Doubt && !onPaper && left != nil {
+		return h.Group{v.t("timer.still"), h.Text(" "), left}
 	}
 	return h.Group{v.t("timer.until"), h.Text(" "), v.due(t.Due)}
 }

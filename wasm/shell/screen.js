@@ -128,14 +128,28 @@ addEventListener('scroll', () => {
   scrolling = setTimeout(() => step === location.hash && history.replaceState({y: scrollY}, ''), 150);
 }, {passive: true});
 
-// showTimes fills in how long ago something was, as hours and minutes. A clock
-// that stands before the time in question says nothing.
-export function showTimes() {
+// showTimes fills in how long ago something was, as hours and minutes, and how
+// long a wait still is, as minutes and seconds, and goes on by itself. A clock
+// that stands before the time in question says nothing. When a wait is over,
+// what may be done now is Go's to say: then calls waited.
+let ticking = 0;
+let waited = () => {};
+export const onWaited = (then) => waited = then;
+
+function showTimes() {
   for (const time of screen.querySelectorAll('time[data-since]')) {
     const minutes = Math.floor((Date.now() - Number(time.dataset.since)) / 60_000);
-    if (minutes >= 0) time.textContent = `${Math.floor(minutes / 60)}:${String(minutes % 60).padStart(2, '0')}`;
+    if (minutes >= 0) time.textContent = sixties(minutes);
   }
+  const waits = [...screen.querySelectorAll('time[data-until]')];
+  const left = waits.map((time) => Math.ceil((Number(time.dataset.until) - Date.now()) / 1000));
+  waits.forEach((time, i) => time.textContent = sixties(Math.max(left[i], 0)));
+  clearTimeout(ticking);
+  ticking = setTimeout(showTimes, waits.length ? 1000 : 30_000);
+  if (left.some((seconds) => seconds <= 0)) waited();
 }
+
+const sixties = (n) => `${Math.floor(n / 60)}:${String(n % 60).padStart(2, '0')}`;
 
 // fail shows what the shell itself has to say: why the program is gone, what
 // was kept, and the way back. Every text comes from the tables.

@@ -6,7 +6,7 @@
 // answers on the page, update.js brings in new versions. The build puts the
 // constant "site" before this text: version, worker, words, languages.
 
-import {show, shown, settled, fail, showTimes, touched} from './{{screen.js}}';
+import {show, shown, settled, fail, onWaited, touched} from './{{screen.js}}';
 import {updates} from './{{update.js}}';
 
 // here is the address of the screen that is shown, or asked for.
@@ -257,7 +257,7 @@ const update = updates({
 history.scrollRestoration = 'manual';
 document.documentElement.dataset.theme = choice.theme;
 document.getElementById('screen').hidden = true;
-setInterval(showTimes, 30_000);
+onWaited(() => idle() && ask('get', here()));
 if (!('WebAssembly' in self)) ended('no_wasm', navigator.userAgent);
 else if (!('instantiateStreaming' in WebAssembly)) ended('too_old', navigator.userAgent);
 else ask('get', here());

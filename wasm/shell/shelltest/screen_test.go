@@ -1,6 +1,7 @@
 package shelltest
 
 import (
+	"fmt"
 	"testing"
 	"time"
 
@@ -88,12 +89,31 @@ func TestAskingFormChangesTheAddress(t *testing.T) {
 func TestTimesRunOn(t *testing.T) {
 	s := browser.Serve(t, first)
 	b := open(t)
-	b.Inject(`const every = setInterval; setInterval = (f, ms) => every(f, ms / 100);`)
+	b.Inject(`const once = setTimeout; setTimeout = (f, ms) => once(f, ms / 100);`)
 	b.Load(s, "/about")
 	browser.Ask[bool](b.Tab, `[0, 7559_000, -3600_000].forEach((ago) => {
 		document.getElementById('screen').insertAdjacentHTML('beforeend', '<time data-since="' + (Date.now() - ago) + '">?</time>');
 	}), true`)
 	b.Until(`[...document.querySelectorAll('time[data-since]')].map((t) => t.textContent).join() === '0:00,2:05,?'`)
+}
+
+// A wait is counted down by the second, and when it is over the screen is asked
+// for anew, because Go says what may be done now.
+func TestAWaitIsCountedDown(t *testing.T) {
+	s := browser.Serve(t, first)
+	b := open(t)
+	b.Load(s, "/about")
+	end := browser.Ask[int64](b.Tab, "Date.now() + 4000")
+	b.plant(fmt.Sprintf(`<time data-until="%d">?</time>`, end))
+	b.turn("/emergency")
+	b.Until(`document.querySelector('time[data-until]').textContent === '0:03'`)
+	sent := browser.Ask[int](b.Tab, "window.sent.length")
+	b.Until(`document.querySelector('time[data-until]').textContent === '0:01'`)
+	if now := browser.Ask[int](b.Tab, "window.sent.length"); now != sent {
+		t.Errorf("%d messages while she waits", now-sent)
+	}
+	b.Until(`document.querySelector('time[data-until]').textContent === '0:00'`)
+	b.Until(fmt.Sprintf(`window.sent.slice(%d).some((m) => m.method === 'get' && m.path === '/emergency')`, sent))
 }
 
 // When the browser gives no more room the person is told in place, nothing
