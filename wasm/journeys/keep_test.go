@@ -93,6 +93,8 @@ func TestFullPhone(t *testing.T) {
 	if got := w.Value("#f-ml"); got != "5" {
 		t.Errorf("the field holds %q, wanted what was typed", got)
 	}
+	w.Reload() // the label is not asked for again
+	w.Reads("Millilitres injected")
 	w.Tap("#rescue") // never behind a full disk
 	w.Reads("Heavy bleeding", "Poisoned by anaesthetic")
 	w.Room(0)

@@ -32,6 +32,9 @@ func givenPage(d doseAsk, kind string) page {
 			form, fault = url.Values{"of": v.form["of"]}, wrong // an empty form: what was typed is written
 		case wrong != nil:
 			fault = wrong
+			if kind == "" {
+				v.path = d.path("given") // with its label: a reload asks for it no second time
+			}
 		case saved.Over:
 			return page{to: d.toxicity()}
 		case kind == "earlier":
