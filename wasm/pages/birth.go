@@ -262,6 +262,7 @@ func closeRecord(v *visit, b *companion.BirthReply) page {
 		}
 		p.body = append(p.body, v.problem(v.faultKey(fault)))
 	}
+	p.body = append(p.body, v.way(b).warnings())
 	if b.GradeNoted == nil {
 		p.body = append(p.body, v.caution("close.no_grade"))
 	}

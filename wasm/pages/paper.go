@@ -1,6 +1,7 @@
 package pages
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -63,7 +64,7 @@ func (x way) standing() h.Node {
 	v := x.v
 	path, key := x.next()
 	if path == "" {
-		return h.P(v.t("stagestate.done"))
+		return h.P(v.t("stagename.done"))
 	}
 	return h.P(v.t("note.next"), h.Text(" "), h.Strong(v.t(key)))
 }
@@ -94,12 +95,37 @@ func (x way) facts() []fact {
 			found = append(found, v.s("finding."+q)+": "+v.s(e.stateKey(q)))
 		}
 	}
-	list = append(list, x.toldFacts("tampon", "tampon_number", "tampon_at", "tampon_receiver", "final_count_search")...)
+	list = append(list, x.toldFacts("tampon", "tampon_number", "tampon_at", "tampon_receiver")...)
+	list = append(list, x.countFact()...)
+	list = append(list, x.toldFacts("final_count_search", "stitch_felt", "stitch_removed")...)
 	list = append(list, fact{"note.drugs", x.drugs()})
 	list = append(list, x.toldFacts("allergy", "loss_ml", "tranexamic_given")...)
 	list = append(list, fact{"note.found", found}, fact{"note.layers", x.closedLayers()})
 	return append(list, x.toldFacts("pulse", "systolic", "diastolic", "bleeding_looked", "uterus_firm", "placenta_complete",
 		"instrumental", "genital_cutting", "rectal_after", "decision", "told_receiver")...)
+}
+
+// countFact is what the counts say, once anything was counted.
+func (x way) countFact() []fact {
+	v, c := x.v, x.counts()
+	var said []string
+	switch {
+	case slices.Contains(x.w.Warnings, "piece_missing"):
+		said = []string{v.s("warning.piece_missing")}
+	case slices.Contains(x.w.Warnings, "count_open"):
+		said = []string{v.s("warning.count_open")}
+	case c.Complete:
+		return []fact{{"count.title", []string{v.s("count.complete")}}}
+	default:
+		return nil
+	}
+	for _, m := range c.Missing {
+		said = append(said, v.s("count.missing")+" "+v.book.Count("supply."+m.Item, m.Count).S)
+	}
+	for _, e := range c.Extra {
+		said = append(said, v.s("count.extra")+" "+v.book.Count("supply."+e.Item, e.Count).S)
+	}
+	return []fact{{"count.title", said}}
 }
 
 // toldFacts are those of the questions that were answered.

@@ -90,7 +90,7 @@ func askPage(x way) page {
 			}
 			x = v.way(fresh)
 			if len(x.advice(q)) == 0 {
-				return page{to: x.onward(q.Stage)}
+				return page{to: x.afterAnswer(q)}
 			}
 			return page{to: x.path("ask/" + q.Key)}
 		}
@@ -102,10 +102,24 @@ func askPage(x way) page {
 	p.body = append(p.body, x.questionPicture(q.Key), x.guidance(q, true))
 	if advice := x.advice(q); len(advice) > 0 {
 		p.body = append(p.body, h.Section(h.Class("plan"), h.P(h.Strong(x.said(q.Key, x.answerTo(q.Key)))), advice),
-			v.next(x.onward(q.Stage), "way.go_on"))
+			v.next(x.afterAnswer(q), "way.go_on"))
 	}
 	p.body = append(p.body, x.answers(q, fault), x.guidance(q, false), more(v.link(x.path("stage/"+q.Stage), "stagename."+q.Stage)))
 	return p
+}
+
+// afterAnswer is where an answer leads: to what is asked next. Her medicines
+// are seen as soon as all is told that they hang on, and an answer that cannot
+// stand is not asked again at once: the record says why.
+func (x way) afterAnswer(q companion.QuestionReply) string {
+	to := x.onward(q.Stage)
+	switch {
+	case q.Key == "breastfeeding" && x.answerTo("allergy") != nil:
+		return x.path("after")
+	case to == x.path("ask/"+q.Key):
+		return x.path("")
+	}
+	return to
 }
 
 // answer sends what was tapped or typed.

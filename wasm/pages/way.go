@@ -134,7 +134,8 @@ func (v *visit) stageState(state string) h.Node {
 	return h.Span(h.Class("stage-state state state-"+orElse(look, "open")), v.t("stagestate."+state))
 }
 
-// timers are what runs against the clock; on paper nothing can count down.
+// timers are what runs against the clock; on paper nothing can count down. A
+// tap on one leads to what stops it.
 func (x way) timers(onPaper bool) h.Node {
 	v := x.v
 	var items h.Group
@@ -143,13 +144,26 @@ func (x way) timers(onPaper bool) h.Node {
 			continue
 		}
 		items = append(items, h.Li(h.Class("timer is-"+t.State), v.icon(timerDrawing[t.Key]),
-			h.Span(h.Class("timer-name"), v.t("timer."+t.Key)), h.Text(" "), h.Span(h.Class("timer-state"), x.timerState(t, onPaper)),
+			x.timerName(t.Key, onPaper), h.Text(" "), h.Span(h.Class("timer-state"), x.timerState(t, onPaper)),
 			h.If(t.Doubt, h.Span(h.Class("timer-doubt"), h.Text(" "), v.t("timer.doubt")))))
 	}
 	if len(items) == 0 {
 		return nil
 	}
 	return h.Section(h.H2(v.t("timer.title")), h.Ul(h.Class("timers"), items))
+}
+
+// stopsTimer is the question whose answer stops a timer, or begins it anew.
+var stopsTimer = map[string]string{
+	"first_urine": "urine_passed", "wait_numb": "numb_felt", "tranexamic": "tranexamic_given", "tampon_in": "tampon",
+	"early_checks": "early_check", "second_pressure": "second_systolic",
+}
+
+func (x way) timerName(key string, onPaper bool) h.Node {
+	if onPaper {
+		return h.Span(h.Class("timer-name"), x.v.t("timer."+key))
+	}
+	return h.A(h.Class("timer-name"), h.Href("#"+x.askPath(stopsTimer[key])), x.v.t("timer."+key))
 }
 
 func (x way) timerState(t companion.TimerReply, onPaper bool) h.Node {
@@ -195,12 +209,16 @@ func stagePage(x way) page {
 	return p
 }
 
-// asked lists a stage's questions with the answers that stand.
+// asked lists a stage's questions with the answers that stand. What is asked
+// on some ways only stands there once it is; in the first and the last hour
+// all may be told, though nothing waits for it: what was lost, a second
+// pressure.
 func (x way) asked(stage string) h.Node {
 	var items h.Group
 	for _, q := range x.table(stage) {
 		answer := x.answerTo(q.Key)
-		if answer == nil && !q.Needed && !slices.Contains(x.stage(stage).Ask, q.Key) {
+		always := q.Needed || stage == "safe" || stage == "after"
+		if answer == nil && !always && !slices.Contains(x.stage(stage).Ask, q.Key) {
 			continue
 		}
 		items = append(items, h.Li(h.A(h.Href("#"+x.askPath(q.Key)), h.Span(h.Class("finding-name"), x.v.t("ask."+q.Key)), h.Text(" "), x.answerState(q, answer))))
