@@ -86,14 +86,9 @@ func (x way) saveCount(phase string, items []string) *companion.Fault {
 
 // countGuide is how to count, at the moment of counting.
 func (x way) countGuide(phase string) h.Node {
-	want := map[string][]string{"in": {"first_pack", "two_people", "alone"}, "added": {"added"}, "out": {"out_first", "two_people"}}[phase]
-	var nodes h.Group
-	for _, it := range x.v.guide("count") {
-		if slices.Contains(want, it.Key) {
-			nodes = append(nodes, x.v.guideItem("count", it))
-		}
-	}
-	return nodes
+	want := map[string][]string{"in": {"first_pack", "what", "two_people", "alone", "cut", "keep"}, "added": {"added"},
+		"out": {"out_first", "two_people", "apart", "needle", "keep"}}[phase]
+	return x.someOf("count", func(it companion.PageItem) bool { return slices.Contains(want, it.Key) })
 }
 
 // comparePage sets out beside in, once all is counted out.
@@ -107,7 +102,8 @@ func comparePage(x way) page {
 	case !c.Compared:
 		p.body = append(p.body, v.p("count.first_out"), v.next(x.path("count/out"), "count.out"))
 	case c.Complete:
-		p.body = append(p.body, h.Section(h.Class("alarm alarm-none"), h.P(h.Strong(v.t("count.complete")))), x.compared(c), v.next(x.onward("check"), "way.go_on"))
+		p.body = append(p.body, h.Section(h.Class("alarm alarm-none"), h.P(h.Strong(v.t("count.complete")))), x.compared(c),
+			x.someOf("count", func(it companion.PageItem) bool { return it.Key == "reconciled" }), v.next(x.onward("check"), "way.go_on"))
 	default:
 		p.body = append(p.body, x.notComplete(c))
 	}

@@ -125,9 +125,44 @@ func (v *visit) gradeGuide(r companion.GradeReply) h.Node {
 	var nodes h.Group
 	for _, it := range v.guide("grades") {
 		degree, _, _ := strings.Cut(it.Key, "_")
-		mine := it.Key == r.Grade && it.Key != "undetermined" || it.Key != degree && (degree == r.TreatAs || degree == r.TreatAs[:1])
+		mine := it.Key == r.Grade || it.Key != degree && (degree == r.TreatAs || degree == r.TreatAs[:1])
 		if mine || r.Buttonhole && it.Key == "buttonhole" || r.Sphincter && sphincterItems[it.Key] || !r.Settled && it.Key == "unsure_do" {
 			nodes = append(nodes, v.guideItem("grades", it))
+		}
+	}
+	return nodes
+}
+
+// stageGuide is what the guidance has for a stage beside its questions, which
+// say their part where they are asked.
+func (x way) stageGuide(stage string) h.Node {
+	page := guideOf(stage)
+	questions := x.table("")
+	whole := stage == "again" || stage == "check" // what is done there is more than what is asked
+	return x.someOf(page, func(it companion.PageItem) bool {
+		if whole {
+			return it.Key == "tampon" || !slices.ContainsFunc(questions, func(q companion.QuestionReply) bool {
+				return guideOf(q.Stage) == page && belongs(it.Key, q.Key)
+			})
+		}
+		return belongs(it.Key, "before") || it.Key == "why" || it.Key == "ask" || belongs(it.Key, "telling")
+	})
+}
+
+// refused is how she is looked after who does not want to be examined.
+func (x way) refused() h.Node {
+	if a := x.answerTo("consent_exam"); a == nil || a.Value != "declined" {
+		return nil
+	}
+	return x.someOf("decide", func(it companion.PageItem) bool { return belongs(it.Key, "exam_refused") })
+}
+
+// someOf is those items of a page that are wanted.
+func (x way) someOf(page string, want func(companion.PageItem) bool) h.Node {
+	var nodes h.Group
+	for _, it := range x.v.guide(page) {
+		if want(it) {
+			nodes = append(nodes, x.v.guideItem(page, it))
 		}
 	}
 	return nodes

@@ -42,7 +42,8 @@ func repairPage(x way) page {
 			return page{to: x.fresh().path("")}
 		}
 	}
-	p.body = append(p.body, x.whoMay(plan), x.changed(), x.stitchedSoFar(), x.layerList(plan), x.repairItems("before"), x.repairItems("assist"))
+	p.body = append(p.body, x.whoMay(plan), x.changed(), x.stitchedSoFar(), x.layerList(plan),
+		x.cutItems(), x.repairItems("before"), x.repairItems("assist"), x.repairItems("after"))
 	if plan.Allowed != "nothing" {
 		p.body = append(p.body, v.postForm(x.path("repair"), h.Button(h.Class("answer"), h.Type("submit"), v.t("repair.finished"))))
 	}
@@ -82,6 +83,14 @@ func (x way) repairItems(head string) h.Node {
 		return nil
 	}
 	return h.Details(h.Class("source"), h.Summary(x.v.t("repair."+head)), nodes)
+}
+
+// cutItems is what to know of a cut before it is closed.
+func (x way) cutItems() h.Node {
+	if !x.b.Findings.Episiotomy {
+		return nil
+	}
+	return x.someOf("repair", func(it companion.PageItem) bool { return belongs(it.Key, "episiotomy") })
 }
 
 func (x way) layerDone(layer string) bool {

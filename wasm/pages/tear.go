@@ -154,6 +154,11 @@ func examine(v *visit, e exam) page {
 		v.next(start, key),
 		h.Ul(h.Class("findings"), h.Map(questions, func(q string) h.Node { return v.findingLine(e, q) })),
 	)
+	for _, it := range v.guide("examine") {
+		if it.Key == "unsure" || it.Key == "once_numb" {
+			p.body = append(p.body, v.guideItem("examine", it))
+		}
+	}
 	return p
 }
 

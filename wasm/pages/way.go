@@ -200,12 +200,10 @@ func stagePage(x way) page {
 		p.body = append(p.body, h.P(v.t("stagestate."+s.State)))
 	}
 	p.body = append(p.body, x.asked(key), x.stageLinks(key), x.changed())
-	for _, it := range v.guide(guideOf(key)) {
-		if belongs(it.Key, "before") || it.Key == "why" || it.Key == "ask" || belongs(it.Key, "telling") {
-			p.body = append(p.body, v.guideItem(guideOf(key), it))
-		}
+	if key == "examine" || key == "decide" {
+		p.body = append(p.body, x.refused())
 	}
-	p.body = append(p.body, more(v.link(x.path(""), "close.no")))
+	p.body = append(p.body, x.stageGuide(key), more(v.link(x.path(""), "close.no")))
 	return p
 }
 
