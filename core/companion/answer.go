@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"fourchette/core/birth"
+	"fourchette/core/bleeding"
 	"fourchette/core/course"
 	"fourchette/core/repair"
 	"fourchette/core/supplies"
@@ -16,6 +17,7 @@ const (
 	FaultQuestionUnknown = "question_unknown" // not in the table
 	FaultAnswerKind      = "answer_kind"      // the question takes another kind of answer, or more than one was given
 	FaultOutOfRange      = "out_of_range"     // a slip of the finger
+	FaultZeroInWords     = "zero_in_words"    // 0: could it not be felt, or did nobody take it? Answer with the word
 	FaultItemUnknown     = "item_unknown"     // nothing that is counted
 	FaultItemTwice       = "item_twice"       // the same thing twice in one count
 	FaultConfirmLower    = "confirm_lower"    // fewer than were counted in before: look in her and around, then confirm
@@ -23,7 +25,8 @@ const (
 )
 
 func answerQuestion(c *Companion, r *AnswerRequest) (reply, error) {
-	if _, err := c.openRecord(r.Birth); err != nil {
+	b, err := c.openRecord(r.Birth)
+	if err != nil {
 		return nil, err
 	}
 	q, found := course.Find(r.Question)
@@ -31,6 +34,9 @@ func answerQuestion(c *Companion, r *AnswerRequest) (reply, error) {
 		return nil, &Fault{Code: FaultQuestionUnknown, Field: "question", Detail: r.Question}
 	}
 	a, err := c.answerTo(q, r)
+	if err == nil {
+		err = c.plausible(b, q, a)
+	}
 	if err != nil {
 		return nil, err
 	}
@@ -60,6 +66,9 @@ func (c *Companion) answerTo(q course.Question, r *AnswerRequest) (*birth.Answer
 		}
 		return &birth.Answer{Kind: birth.AnswerChoice, Value: r.Value}, nil
 	case r.Number != nil && q.Kind == course.Number:
+		if *r.Number == 0 && slices.Contains(q.Words, "none") {
+			return nil, &Fault{Code: FaultZeroInWords, Field: "number", Detail: "none or not_measured"}
+		}
 		if !q.Takes(int64(*r.Number)) {
 			return nil, &Fault{Code: FaultOutOfRange, Field: "number", Detail: strconv.Itoa(*r.Number)}
 		}
@@ -76,6 +85,17 @@ func (c *Companion) answerTo(q course.Question, r *AnswerRequest) (*birth.Answer
 		return &birth.Answer{Kind: birth.AnswerText, Text: r.Text}, nil
 	}
 	return nil, wrong
+}
+
+// plausible asks again about a lower pressure that is not under the upper one.
+// An upper one is never refused: it may be falling.
+func (c *Companion) plausible(b *birth.Birth, q course.Question, a *birth.Answer) error {
+	upper := c.facts(b).Signs().Systolic
+	lower := q.Key == "diastolic" || q.Key == "second_diastolic"
+	if !lower || a.Kind != birth.AnswerNumber || upper == nil || *upper == 0 || a.Number < int64(*upper) {
+		return nil
+	}
+	return &Fault{Code: bleeding.PressureImplausible, Field: "number", Detail: "upper " + strconv.Itoa(*upper)}
 }
 
 // kinds is what may be counted, in the order of the lay-out.

@@ -3,8 +3,25 @@ package companion
 import (
 	"strconv"
 
+	"fourchette/core/amount"
 	"fourchette/core/bleeding"
+	"fourchette/core/course"
 )
+
+// alarm is what a record's numbers come to. Nobody said whether a loss was
+// weighed or seen: it may raise an alarm and never clears one.
+func alarm(s course.Signs) (level string, because []string) {
+	signs := bleeding.Signs{Estimated: true, Pulse: s.Pulse, Systolic: s.Systolic, Diastolic: s.Diastolic}
+	if s.Lost != nil {
+		lost := amount.Volume(*s.Lost) * amount.Millilitre
+		signs.Lost = &lost
+	}
+	a, err := bleeding.Assess(signs)
+	if err != nil { // written by a program with other bounds: nothing is known
+		return bleeding.Unknown, nil
+	}
+	return a.Level, a.Because.Keys()
+}
 
 func bleed(_ *Companion, r *BleedingRequest) (reply, error) {
 	var in amounts

@@ -18,7 +18,7 @@ func courseQuestions(_ *Companion, r *StageRequest) (reply, error) {
 		}
 		out.Questions = append(out.Questions, QuestionReply{
 			Key: q.Key, Stage: q.Stage, Kind: q.Kind, Words: q.Words, Needed: q.Needed,
-			Least: int(q.Least), Most: int(q.Most), Zero: q.ZeroToo,
+			Least: int(q.Least), Most: int(q.Most),
 		})
 	}
 	if len(out.Questions) == 0 && !isStage(r.Stage) {
@@ -43,9 +43,10 @@ func courseWalk(c *Companion, r *BirthRequest) (reply, error) {
 	}
 	p, f := c.path(b)
 	out := &WalkReply{
-		Stage: p.Stage, Ways: p.Ways, Warnings: p.Warnings, Overdue: p.Overdue(), Changed: p.Changed,
+		Stage: p.Stage, Ways: p.Ways, Warnings: p.Warnings, Overdue: p.Overdue(), Changed: p.Changed, Alarm: f.Alarm,
 		Grade: f.Verdict.Grade.String(), TreatAs: f.Verdict.TreatAs.String(), Closed: b.Closed, Newer: b.Unknown,
 	}
+	_, out.AlarmOn = alarm(f.Signs())
 	if p.Was != nil {
 		out.WasGrade, out.WasTreatAs = p.Was.Verdict.Grade.String(), p.Was.Verdict.TreatAs.String()
 	}
@@ -107,6 +108,7 @@ func (c *Companion) facts(b *birth.Birth) course.Facts {
 	for _, a := range b.Answers {
 		f.Answers = append(f.Answers, course.Answer{Question: a.Question, Value: a.Value, Number: a.Number, At: a.At, Text: a.Text, Place: a.Place})
 	}
+	f.Alarm, _ = alarm(f.Signs())
 	for _, l := range b.Layers {
 		f.Layers = append(f.Layers, course.Layer{Key: l.Layer.Layer, Done: l.Done, Place: l.Place})
 	}
@@ -129,10 +131,17 @@ func (c *Companion) facts(b *birth.Birth) course.Facts {
 	return f
 }
 
+// repairCase plans by the worst that is still possible. A buttonhole is beside
+// the scale: behind it the ring is known to be whole, and the rest is closed by
+// the grade that the other findings come to at most.
 func repairCase(b *birth.Birth) repair.Case {
 	v := verdictOf(b)
+	grade := v.TreatAs
+	if v.Buttonhole {
+		grade = v.AtMost
+	}
 	trained := b.AnswerTo("trained_operator_here")
-	return repair.Case{Grade: v.TreatAs, Buttonhole: v.Buttonhole, Episiotomy: b.Findings.Episiotomy, TrainedHere: trained != nil && trained.Value == "yes"}
+	return repair.Case{Grade: grade, Buttonhole: v.Buttonhole, Episiotomy: b.Findings.Episiotomy, TrainedHere: trained != nil && trained.Value == "yes"}
 }
 
 func anyPrior(doses []birth.Given) bool {

@@ -234,7 +234,7 @@ func TestAGradeThatChangesOnceNumb(t *testing.T) {
 	if w.Stage != "decide" || strings.Join(w.Stages[2].Ask, " ") != "trained_operator_here decision" || w.WasGrade != "2" {
 		t.Errorf("yesterday's operator counts for today's grade: %+v", w)
 	}
-	say(t, c, id, "trained_operator_here", "no", "decision", "refer", "transport", "found", "told_receiver", "yes")
+	say(t, c, id, "trained_operator_here", "no", "decision", "refer", "allergy", "none", "transport", "found", "told_receiver", "yes")
 	w = walk(t, c, id)
 	if w.Stage != "check" || !slices.Contains(w.Ways, "refer") || len(w.Changed) != 0 {
 		t.Errorf("%+v", w)
@@ -267,6 +267,15 @@ func TestAnswersAreRefused(t *testing.T) {
 		x.q.Birth = id
 		refused(t, c, "birth.answer", &x.q, x.code, x.field)
 	}
+	save(t, c, "birth.answer", &companion.AnswerRequest{Birth: id, Question: "systolic", Number: number(90)})
+	for _, x := range []struct {
+		question string
+		n        int
+		code     string
+	}{{"pulse", 0, "zero_in_words"}, {"systolic", 0, "zero_in_words"}, {"second_diastolic", 0, "zero_in_words"}, {"diastolic", 90, "pressure_implausible"}, {"second_diastolic", 120, "pressure_implausible"}} {
+		refused(t, c, "birth.answer", &companion.AnswerRequest{Birth: id, Question: x.question, Number: number(x.n)}, x.code, "number")
+	}
+	save(t, c, "birth.answer", &companion.AnswerRequest{Birth: id, Question: "systolic", TakeBack: true})
 	refused(t, c, "birth.count", count("between", id, companion.CountLine{Item: "swab"}), "word_unknown", "phase")
 	refused(t, c, "birth.count", count("in", id), "key_missing", "items")
 	refused(t, c, "birth.count", count("in", id, companion.CountLine{Item: "spoon", N: 1}), "item_unknown", "items.0.item")
@@ -274,12 +283,12 @@ func TestAnswersAreRefused(t *testing.T) {
 	refused(t, c, "birth.count", count("in", id, companion.CountLine{Item: "swab"}, companion.CountLine{Item: "swab"}), "item_twice", "items.1.item")
 	refused(t, c, "birth.layer", &companion.LayerRequest{Birth: id, Layer: "hymen", Done: true}, "layer_unknown", "layer")
 	refused(t, c, "birth.visit", &companion.VisitRequest{Birth: id, Key: "day_3", Date: "17.3."}, "time_malformed", "date")
-	if n := len(show(t, c, id).Log); n != 1 {
-		t.Errorf("%d lines written by what was refused", n-1)
+	if n := len(show(t, c, id).Log); n != 3 { // opened, and the pressure
+		t.Errorf("%d lines written by what was refused", n-3)
 	}
-	save(t, c, "birth.answer", &companion.AnswerRequest{Birth: id, Question: "pulse", Number: number(0)})
-	if a := show(t, c, id).Answers; len(a) != 1 || a[0].Number == nil || *a[0].Number != 0 {
-		t.Errorf("no pulse to be felt is an answer: %+v", a)
+	say(t, c, id, "pulse", "none")
+	if w := walk(t, c, id); w.Alarm != "crisis" || !slices.Equal(w.AlarmOn, []string{"no_pulse"}) {
+		t.Errorf("no pulse to be felt: %+v", w)
 	}
 	save(t, c, "birth.answer", &companion.AnswerRequest{Birth: id, Question: "pulse", TakeBack: true})
 	if a := show(t, c, id).Answers; len(a) != 0 {

@@ -19,7 +19,6 @@ type QuestionReply struct {
 	Needed bool     `msg:"needed"`
 	Least  int      `msg:"least,omitempty"`
 	Most   int      `msg:"most,omitempty"` // of a text: bytes
-	Zero   bool     `msg:"zero,omitempty"` // 0 is taken although it is below least
 }
 
 // WalkReply is where a birth stands. Keys and words only.
@@ -30,6 +29,8 @@ type WalkReply struct {
 	Timers     []TimerReply `msg:"timers"`
 	Ways       []string     `msg:"ways"`
 	Warnings   []string     `msg:"warnings"`
+	Alarm      string       `msg:"alarm"`         // what the numbers come to, as of bleeding.assess
+	AlarmOn    []string     `msg:"alarm_because"` // and why; loudest first
 	Overdue    []string     `msg:"overdue"`
 	Changed    []string     `msg:"changed"`
 	Grade      string       `msg:"grade"`

@@ -112,6 +112,10 @@ type Facts struct {
 	Layers     []Layer
 	Visits     []Visit
 
+	// Alarm is what core/bleeding makes of Signs: Watch, Act or Crisis; anything
+	// else does not ring.
+	Alarm string
+
 	// Opened is the place of the first opening, Born that of the event that
 	// told the hour of birth, BornAt that hour in milliseconds since 1970.
 	Opened, Born int

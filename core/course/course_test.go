@@ -15,7 +15,7 @@ func TestTheTableIsWhole(t *testing.T) {
 			t.Errorf("%s of stage %q", q.Key, q.Stage)
 		}
 		seen[q.Key] = true
-		if (q.Kind == Choice) != (len(q.Words) > 0) && q.Kind != Number || q.Kind == Number && q.Most == 0 || q.Kind == Text && q.Most == 0 {
+		if q.Kind == Choice && len(q.Words) == 0 || q.Kind == Number && q.Most == 0 || q.Kind == Text && q.Most == 0 {
 			t.Errorf("%+v", q)
 		}
 		if found, ok := Find(q.Key); !ok || found.Key != q.Key {
@@ -102,8 +102,10 @@ func cases() []way {
 		{"third degree, nobody asked for one", facts(third, safe("decision", "repair_here")), Decide, "ceiling counted_in counted_out tampon rectal_after final_check"},
 		{"third degree with one", facts(third, safe("trained_operator_here", "yes", "decision", "repair_here", "consent_repair", "yes")), Prepare, "ceiling counted_in counted_out tampon rectal_after final_check"},
 		{"referred, nobody told", facts(third, safe("trained_operator_here", "no", "decision", "refer", "transport", "found")), Decide, "tampon final_check"},
-		{"referred", facts(third, safe("trained_operator_here", "no", "decision", "refer", "transport", "found", "told_receiver", "yes", "tampon", "none", "final_firm", "yes", "final_bleeding", "settled")), Done, ""},
-		{"cannot travel", facts(third, safe("trained_operator_here", "no", "decision", "cannot_travel", "tampon", "none", "final_firm", "yes", "final_bleeding", "settled")), After, ""},
+		{"referred, allergy not asked", facts(third, safe("trained_operator_here", "no", "decision", "refer", "transport", "found", "told_receiver", "yes")), Decide, "tampon final_check"},
+		{"cannot travel, allergy not asked", facts(third, safe("trained_operator_here", "no", "decision", "cannot_travel")), Decide, "tampon final_check"},
+		{"referred", facts(third, safe("trained_operator_here", "no", "decision", "refer", "allergy", "none", "transport", "found", "told_receiver", "yes", "tampon", "none", "final_firm", "yes", "final_bleeding", "settled")), Done, ""},
+		{"cannot travel", facts(third, safe("trained_operator_here", "no", "decision", "cannot_travel", "allergy", "unknown", "tampon", "none", "final_firm", "yes", "final_bleeding", "settled")), After, ""},
 		{"examination refused", facts(tear.Findings{}, func(f *Facts) {
 			answers(f, safeNow...)
 			answers(f, "consent_exam", "declined", "trained_operator_here", "yes", "decision", "leave_open")
@@ -255,6 +257,34 @@ func TestAStitchInTheRectum(t *testing.T) {
 		answers(&f, step.question, step.word)
 		if g := Walk(f).Gates[6]; strings.Join(g.Ask, " ") != step.ask {
 			t.Errorf("%s %s: asks %q, want %q", step.question, step.word, g.Ask, step.ask)
+		}
+	}
+}
+
+// TestEachAllergyIsTold: one that is named is followed by the question for
+// another, and "other" by the question which; silence ends nothing.
+func TestEachAllergyIsTold(t *testing.T) {
+	for _, c := range []struct{ told, asked string }{
+		{"", "allergy"},
+		{"allergy none", ""},
+		{"allergy unknown", ""},
+		{"allergy penicillin", "allergy_second"},
+		{"allergy penicillin allergy_second none", ""},
+		{"allergy penicillin allergy_second other", "allergy_which allergy_third"},
+		{"allergy other allergy_which nuts", "allergy_second"},
+		{"allergy penicillin allergy_second ibuprofen allergy_third clindamycin", ""},
+		{"allergy_second none", "allergy"},
+	} {
+		f := facts(third, func(f *Facts) {
+			answers(f, safeNow...)
+			noted(f)
+			answers(f, "trained_operator_here", "no", "decision", "refer", "transport", "found", "told_receiver", "yes")
+			answers(f, strings.Fields(c.told)...)
+		})
+		for _, s := range Walk(f).Stages {
+			if got := strings.Join(s.Ask, " "); s.Key == Decide && got != c.asked {
+				t.Errorf("told %q: asks %q, want %q", c.told, got, c.asked)
+			}
 		}
 	}
 }

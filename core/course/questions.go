@@ -16,9 +16,6 @@ type Question struct {
 	Key, Stage, Kind string
 	Words            []string
 	Least, Most      int64
-	// ZeroToo: 0 is a number here although it is below Least: there was none
-	// to be found.
-	ZeroToo bool
 	// Needed: its stage is not done without it. Others may be asked, or are
 	// asked by a gate or on one of the ways only.
 	Needed bool
@@ -27,6 +24,11 @@ type Question struct {
 var (
 	yesNo       = []string{"yes", "no"}
 	notMeasured = []string{"not_measured"}
+	// allergies are the words of core/aftercare, each told by itself.
+	allergies = []string{"none", "penicillin", "cephalosporin", "clindamycin", "metronidazole", "paracetamol", "ibuprofen", "other", "unknown"}
+	// 0 is no pulse and no pressure: whether none could be felt or nobody took it
+	// is asked in words. A 0 of older records stands for noneFelt.
+	noneOrNotMeasured = []string{noneFelt, "not_measured"}
 )
 
 // questions is the table, in the order of asking. What is looked at before any
@@ -39,10 +41,11 @@ var questions = []Question{
 	{Key: "placenta_out", Stage: Safe, Kind: Choice, Words: yesNo, Needed: true},
 	{Key: "placenta_complete", Stage: Safe, Kind: Choice, Words: []string{"yes", "no", "unsure"}, Needed: true},
 	{Key: "bleeding_looked", Stage: Safe, Kind: Choice, Words: []string{"settled", "heavy", "unsure"}, Needed: true},
+	{Key: "alarm_seen", Stage: Safe, Kind: Choice, Words: []string{"steady", "from_tear"}},
 	{Key: "loss_ml", Stage: Safe, Kind: Number, Most: 20_000, Words: notMeasured},
-	{Key: "pulse", Stage: Safe, Kind: Number, Least: 20, ZeroToo: true, Most: 300, Words: notMeasured, Needed: true},
-	{Key: "systolic", Stage: Safe, Kind: Number, Least: 20, ZeroToo: true, Most: 300, Words: notMeasured, Needed: true},
-	{Key: "diastolic", Stage: Safe, Kind: Number, Most: 300, Words: notMeasured},
+	{Key: "pulse", Stage: Safe, Kind: Number, Least: 20, Most: 300, Words: noneOrNotMeasured, Needed: true},
+	{Key: "systolic", Stage: Safe, Kind: Number, Least: 20, Most: 300, Words: noneOrNotMeasured, Needed: true},
+	{Key: "diastolic", Stage: Safe, Kind: Number, Least: 1, Most: 300, Words: noneOrNotMeasured},
 	{Key: "tranexamic_given", Stage: Safe, Kind: Time},
 	{Key: "instrumental", Stage: Safe, Kind: Choice, Words: []string{"none", "vacuum", "forceps", "unknown"}, Needed: true},
 	{Key: "genital_cutting", Stage: Safe, Kind: Choice, Words: []string{"yes", "no", "unsure"}, Needed: true},
@@ -76,11 +79,14 @@ var questions = []Question{
 	{Key: "final_firm", Stage: Check, Kind: Choice, Words: yesNo, Needed: true},
 	{Key: "final_bleeding", Stage: Check, Kind: Choice, Words: []string{"settled", "heavy", "unsure"}, Needed: true},
 
-	{Key: "allergy", Stage: After, Kind: Choice, Words: []string{"none", "penicillin", "other", "unknown"}, Needed: true},
+	{Key: "allergy", Stage: After, Kind: Choice, Words: allergies, Needed: true},
+	{Key: "allergy_second", Stage: After, Kind: Choice, Words: allergies}, // asked only after one that was named, and so on
+	{Key: "allergy_third", Stage: After, Kind: Choice, Words: allergies},
+	{Key: "allergy_which", Stage: After, Kind: Text, Most: 60, Words: []string{"unknown"}}, // of "other"
 	{Key: "breastfeeding", Stage: After, Kind: Choice, Words: yesNo, Needed: true},
 	{Key: "early_check", Stage: After, Kind: Choice, Words: []string{"well", "not_well"}},
-	{Key: "second_systolic", Stage: After, Kind: Number, Least: 20, ZeroToo: true, Most: 300, Words: notMeasured},
-	{Key: "second_diastolic", Stage: After, Kind: Number, Most: 300, Words: notMeasured},
+	{Key: "second_systolic", Stage: After, Kind: Number, Least: 20, Most: 300, Words: noneOrNotMeasured},
+	{Key: "second_diastolic", Stage: After, Kind: Number, Least: 1, Most: 300, Words: noneOrNotMeasured},
 	{Key: "urine_passed", Stage: After, Kind: Time, Needed: true},
 }
 
@@ -98,7 +104,7 @@ func Find(key string) (Question, bool) {
 
 // Takes reports whether n answers a question that wants a number.
 func (q Question) Takes(n int64) bool {
-	return q.Kind == Number && (n >= q.Least && n <= q.Most || n == 0 && q.ZeroToo)
+	return q.Kind == Number && n >= q.Least && n <= q.Most
 }
 
 // StageKeys lists the stages in order.

@@ -66,7 +66,12 @@ func (w walk) ask(stage string, gates []Gate) (ask []string) {
 	case Check:
 		ask = open(gates, allGates...) // nobody goes home through an open gate
 	case After:
-		ask = w.missing(-1, needed(After)...)
+		ask = w.askAllergy()
+		for _, q := range w.missing(-1, needed(After)...) {
+			if q != "allergy" {
+				ask = append(ask, q)
+			}
+		}
 	case Visits:
 		ask = w.askVisits()
 	}
@@ -96,8 +101,16 @@ func needed(stage string) (keys []string) {
 
 // askSafe: all is answered, the uterus is firm, the placenta out and the
 // bleeding settled. A woman who is on her way elsewhere does not wait for that.
-func (w walk) askSafe() []string {
-	ask := w.missing(-1, needed(Safe)...)
+//
+// Numbers that ring come before all of that, wherever she is going.
+func (w walk) askSafe() (ask []string) {
+	if w.rings() {
+		ask = []string{"alarm_seen"}
+	}
+	ask = append(ask, w.missing(-1, needed(Safe)...)...)
+	if w.Signs().Again {
+		ask = append(ask, "diastolic")
+	}
 	if d := w.decision(); d == "refer" || d == "cannot_travel" {
 		return ask
 	}
@@ -130,9 +143,33 @@ func (w walk) askDecide() (ask []string) {
 	case "":
 		ask = append(ask, "decision")
 	case "refer":
+		ask = append(ask, w.askAllergy()...)
 		ask = append(ask, w.missing(w.GradeChanged, "transport", "told_receiver")...)
+	case "cannot_travel":
+		ask = append(ask, w.askAllergy()...)
 	case "repair_here":
 		ask = append(ask, w.missing(-1, "consent_repair")...)
+	}
+	return ask
+}
+
+// askAllergy: on the way elsewhere an antibiotic may be given before she
+// leaves, and a dose can close her throat; so it is asked before any is named
+// (common practice, no source).
+//
+// One that is named is followed by the question for another.
+func (w walk) askAllergy() (ask []string) {
+	for _, q := range []string{"allergy", "allergy_second", "allergy_third"} {
+		a := w.answer(q, -1)
+		if a == nil {
+			return append(ask, q)
+		}
+		if a.Value == "other" && ask == nil {
+			ask = w.missing(-1, "allergy_which")
+		}
+		if a.Value == "none" || a.Value == "unknown" {
+			break
+		}
 	}
 	return ask
 }

@@ -43,12 +43,27 @@ const (
 	PieceMissing     = "piece_missing" // searched for, and not found
 	StitchInRectum   = "stitch_in_rectum"
 	OddClock         = "odd_clock"
+
+	// What the numbers come to: see core/bleeding and Signs.
+	AlarmWatch     = "alarm_watch"
+	AlarmAct       = "alarm_act"
+	AlarmCrisis    = "alarm_crisis"
+	PressureSevere = "pressure_severe"
+	PressureHigh   = "pressure_high"
+	PressureAgain  = "pressure_again" // the lower one is not under the upper
 )
 
 func (w walk) warnings() []string {
 	firm, bleeding := w.latest("uterus_firm", "final_firm"), w.latest("bleeding_looked", "final_bleeding")
 	wanted := w.answer("decision", w.GradeChanged)
+	pressure := w.pressure()
 	return named([]condition{
+		{AlarmCrisis, w.Alarm == Crisis},
+		{AlarmAct, w.Alarm == Act},
+		{AlarmWatch, w.Alarm == Watch},
+		{PressureSevere, pressure == PressureSevere},
+		{PressureHigh, pressure == PressureHigh},
+		{PressureAgain, w.Signs().Again},
 		{NotFirm, firm == "no"},
 		{PlacentaIn, w.says("placenta_out", "no")},
 		{PlacentaDoubtful, w.says("placenta_complete", "no", "unsure")},

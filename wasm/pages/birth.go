@@ -100,7 +100,9 @@ func recordPage(v *visit, b *companion.BirthReply, fault *companion.Fault) page 
 func (v *visit) recordActions(b *companion.BirthReply) h.Node {
 	x := v.way(b)
 	nodes := h.Group{x.warnings(), x.timers(false), x.changed()}
-	if path, key := x.next(); path != "" {
+	if path, key := x.next(); x.rings() {
+		nodes = append(nodes, x.alarm())
+	} else if path != "" {
 		nodes = append(nodes, v.next(path, key))
 	}
 	return append(nodes, x.stages(), h.Nav(h.Class("tools"), h.Attr("aria-label", v.s("record.next")),

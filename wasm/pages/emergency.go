@@ -69,7 +69,8 @@ func (v *visit) emergencyPage(e emergencyPage) page {
 		p.body = append(p.body, v.lipid())
 	}
 	if p.birth != nil {
-		p.body = append(p.body, more(v.link("/b/"+p.birth.Birth, "record.title")))
+		p.body = append(p.body, more(h.If(e.path == "bleeding" && v.way(p.birth).rings(), v.link("/b/"+p.birth.Birth+"/ask/alarm_seen", "ask.alarm_seen")),
+			v.link("/b/"+p.birth.Birth, "record.title")))
 	}
 	return p
 }
@@ -124,8 +125,23 @@ func (v *visit) assess() (*companion.BleedingReply, *companion.Fault) {
 	return &a, nil
 }
 
+// assessed is what the signs come to. A lower pressure that cannot be true is
+// asked again, and the others ring meanwhile.
+func (v *visit) assessed() *companion.BleedingReply {
+	a, fault := v.assess()
+	if fault == nil || fault.Code != "pressure_implausible" {
+		return a
+	}
+	r, _ := v.signs()
+	r.Diastolic, a = nil, &companion.BleedingReply{}
+	if v.ask("bleeding.assess", &r, a) != nil {
+		return nil
+	}
+	return a
+}
+
 func (v *visit) bleedingAlarm() h.Node {
-	a, _ := v.assess()
+	a := v.assessed()
 	if a == nil {
 		return nil
 	}

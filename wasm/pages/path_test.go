@@ -130,6 +130,32 @@ func TestSecondDegreeRepaired(t *testing.T) {
 	}
 }
 
+// TestNumbersThatRing: a pulse that rings leads to rescue and holds nothing
+// back; 0 is asked about in words; a lower pressure over the upper is refused.
+func TestNumbersThatRing(t *testing.T) {
+	p := newPhone(t, true)
+	b := p.opened()
+	rescue := "/emergency/bleeding?birth=" + strings.TrimPrefix(b, "/b/")
+	p.safe(b)
+	s := p.post(b+"/ask/pulse", "number=150")
+	p.says(s, "Go to heavy bleeding", "Danger: loss, pulse or pressure")
+	p.wantNext(b, rescue)
+	for _, tail := range []string{"", "/handover", "/stage/repair", "/repair/perineal_skin"} {
+		p.says(p.get(b+tail), "Danger: loss, pulse or pressure")
+	}
+	p.says(p.get(b+"/stage/safe"), "Go to heavy bleeding")
+	p.says(p.get(rescue), "How is she now?")
+	p.found(b, "intact", "intact", "intact") // writing goes on
+	p.says(p.get(b+"/grade"), "Grade 2")
+	p.say(b, "alarm_seen", "value=steady")
+	p.wantNext(b, "/ask/decision")
+	p.says(p.post(b+"/ask/pulse", "number=0"), "0 can mean two things", "Cannot be felt", "Not measured")
+	p.says(p.post(b+"/ask/diastolic", "number=118"), "not under the upper one")
+	p.says(p.post(b+"/ask/pulse", "value=none"), "Go to heavy bleeding")
+	p.wantNext(b, rescue)
+	p.says(p.post(b+"/ask/systolic", "number=190"), "dangerously high")
+}
+
 func TestThirdDegreeReferred(t *testing.T) {
 	p := newPhone(t, true)
 	b := p.opened()

@@ -89,7 +89,7 @@ func askPage(x way) page {
 				return birthGone(v, gone)
 			}
 			x = v.way(fresh)
-			if len(x.advice(q)) == 0 {
+			if len(x.advice(q)) == 0 && !(x.rings() && isSign(q.Key)) {
 				return page{to: x.afterAnswer(q)}
 			}
 			return page{to: x.path("ask/" + q.Key)}
@@ -98,6 +98,9 @@ func askPage(x way) page {
 	p := x.page("ask."+q.Key, "place.way")
 	if fault != nil && fault.Field != "number" && fault.Field != "at" && fault.Field != "text" {
 		p.body = append(p.body, v.problem(v.faultKey(fault)))
+	}
+	if isSign(q.Key) && x.answerTo(q.Key) != nil {
+		p.body = append(p.body, x.alarm())
 	}
 	p.body = append(p.body, x.questionPicture(q.Key), x.guidance(q, true))
 	if advice := x.advice(q); len(advice) > 0 {
@@ -108,11 +111,22 @@ func askPage(x way) page {
 	return p
 }
 
-// afterAnswer is where an answer leads: to what is asked next. Her medicines
-// are seen as soon as all is told that they hang on, and an answer that cannot
-// stand is not asked again at once: the record says why.
+// isSign: a number that can ring.
+func isSign(question string) bool { return units[question] != "" }
+
+// afterAnswer is where an answer leads: to what is asked next. All about a
+// tampon is told in one go. Her medicines are seen as soon as all is told that
+// they hang on, and an answer that cannot stand is not asked again at once: the
+// record says why.
 func (x way) afterAnswer(q companion.QuestionReply) string {
 	to := x.onward(q.Stage)
+	if strings.HasPrefix(q.Key, "tampon") {
+		for _, g := range x.w.Gates {
+			if g.Key == "tampon" && len(g.Ask) > 0 {
+				to = x.askPath(g.Ask[0])
+			}
+		}
+	}
 	switch {
 	case q.Key == "breastfeeding" && x.answerTo("allergy") != nil:
 		return x.path("after")
@@ -203,7 +217,7 @@ func (x way) guidance(q companion.QuestionReply, before bool) h.Node {
 	x.eachItem(q, func(page string, it companion.PageItem, word string) {
 		first := it.Kind == "step" || it.Kind == "ask"
 		if word == "" && first == before {
-			nodes = append(nodes, x.v.guideItem(page, it))
+			nodes = append(nodes, x.item(page, it))
 		}
 	})
 	return nodes
@@ -217,7 +231,7 @@ func (x way) advice(q companion.QuestionReply) (nodes h.Group) {
 	}
 	x.eachItem(q, func(page string, it companion.PageItem, word string) {
 		if word == a.Value {
-			nodes = append(nodes, x.v.guideItem(page, it))
+			nodes = append(nodes, x.item(page, it))
 		}
 	})
 	return nodes
@@ -263,7 +277,7 @@ var pictures = map[string]string{
 	"consent_repair": "consent", "pain_relief": "infiltrate_tear", "numb_felt": "pinch_test", "looked_again": "rectal_exam",
 	"rectal_after": "rectal_exam", "stitch_felt": "rectal_exam", "tampon": "tampon", "tampon_number": "tampon", "tampon_at": "tampon",
 	"transport": "transport", "told_receiver": "referral_note", "breastfeeding": "breastfeeding", "urine_passed": "pass_urine",
-	"allergy": "medicine", "tranexamic_given": "drip", "trained_operator_here": "operator", "repair_finished": "suture",
+	"allergy": "medicine", "allergy_second": "medicine", "allergy_third": "medicine", "allergy_which": "medicine", "tranexamic_given": "drip", "trained_operator_here": "operator", "repair_finished": "suture",
 	"final_count_search": "search", "tampon_receiver": "referral_note", "early_check": "pulse",
 }
 

@@ -54,6 +54,8 @@ func (x way) askPath(ask string) string {
 		return x.path("repair")
 	case "visit":
 		return x.path("visits")
+	case "alarm_seen":
+		return x.rescue()
 	}
 	return x.path("ask/" + ask)
 }
@@ -82,6 +84,8 @@ func (x way) askKey(ask string) string {
 	switch {
 	case ask == "episiotomy":
 		return "question.episiotomy"
+	case ask == "alarm_seen":
+		return "alarm.go"
 	case slices.Contains(questions, ask):
 		return "finding." + ask
 	}
@@ -92,11 +96,43 @@ func (x way) askKey(ask string) string {
 // or, when the stage is done, the record, which shows what comes next.
 func (x way) onward(stage string) string {
 	if x.w.Stage == stage {
-		if path, _ := x.next(); path != "" {
+		if path, _ := x.besideRescue(); path != "" {
 			return path
 		}
 	}
 	return x.path("")
+}
+
+// rings: heavy bleeding comes first. Nothing is held back by it.
+func (x way) rings() bool { return slices.Contains(x.stage("safe").Ask, "alarm_seen") }
+
+func (x way) rescue() string { return "/emergency/bleeding?birth=" + x.b.Birth }
+
+// besideRescue is what would be next if nothing rang: whoever is not at her
+// side can write on meanwhile.
+func (x way) besideRescue() (path, key string) {
+	for _, ask := range x.stage(x.w.Stage).Ask {
+		if ask != "alarm_seen" {
+			return x.askPath(ask), x.askKey(ask)
+		}
+	}
+	return "", ""
+}
+
+// alarm is what her numbers come to, why, and the way to rescue.
+func (x way) alarm() h.Node {
+	if !x.rings() {
+		return nil
+	}
+	v := x.v
+	nodes := h.Group{h.Section(h.Class("alarm alarm-"+x.w.Alarm),
+		h.P(h.Class("alarm-level"), h.Strong(v.t("alarm."+x.w.Alarm))), v.p("alarm."+x.w.Alarm+"_do"),
+		h.Ul(h.Class("because"), h.Map(x.w.AlarmOn, func(key string) h.Node { return h.Li(v.t("reason." + key)) }))),
+		v.next(x.rescue(), "alarm.go")}
+	if path, key := x.besideRescue(); path != "" {
+		nodes = append(nodes, more(v.link(path, key)))
+	}
+	return nodes
 }
 
 // page is a page of this way.
@@ -215,16 +251,25 @@ func (x way) asked(stage string) h.Node {
 	var items h.Group
 	for _, q := range x.table(stage) {
 		answer := x.answerTo(q.Key)
-		always := q.Needed || stage == "safe" || stage == "after"
+		always := q.Needed || (stage == "safe" || stage == "after") && q.Key != "alarm_seen"
 		if answer == nil && !always && !slices.Contains(x.stage(stage).Ask, q.Key) {
 			continue
 		}
-		items = append(items, h.Li(h.A(h.Href("#"+x.askPath(q.Key)), h.Span(h.Class("finding-name"), x.v.t("ask."+q.Key)), h.Text(" "), x.answerState(q, answer))))
+		items = append(items, h.Li(h.A(h.Href("#"+x.questionPath(q)), h.Span(h.Class("finding-name"), x.v.t("ask."+q.Key)), h.Text(" "), x.answerState(q, answer))))
 	}
 	if len(items) == 0 {
 		return nil
 	}
 	return h.Ul(h.Class("findings"), items)
+}
+
+// questionPath is askPath, but an alarm that was seen to is looked at again by
+// its question.
+func (x way) questionPath(q companion.QuestionReply) string {
+	if q.Key == "alarm_seen" {
+		return x.path("ask/alarm_seen")
+	}
+	return x.askPath(q.Key)
 }
 
 func (x way) answerState(q companion.QuestionReply, a *companion.AnswerReply) h.Node {
