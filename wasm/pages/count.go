@@ -137,7 +137,11 @@ func differs(c companion.CountsReply, item string) bool {
 func (x way) notComplete(c companion.CountsReply) h.Node {
 	v := x.v
 	var pieces h.Group
+	var left h.Node
 	for _, m := range c.Missing {
+		if m.Item == "tampon" { // it may be where it was put
+			left = v.link(x.path("ask/tampon"), "ask.tampon")
+		}
 		pieces = append(pieces, h.Li(v.icon(m.Item), h.Span(v.t("count.missing"), h.Text(" "), v.count("supply."+m.Item, m.Count))))
 	}
 	for _, e := range c.Extra {
@@ -155,6 +159,6 @@ func (x way) notComplete(c companion.CountsReply) h.Node {
 	return h.Group{
 		h.Section(h.Class("alarm alarm-act"), h.P(h.Strong(v.t("count.differ"))), h.Ul(h.Class("pieces"), pieces)),
 		x.compared(c), h.H2(v.t("count.search")), search,
-		v.next(x.path("count/out"), "count.again"), more(v.link(x.path("ask/final_count_search"), "ask.final_count_search")),
+		v.next(x.path("count/out"), "count.again"), more(left, v.link(x.path("ask/final_count_search"), "ask.final_count_search")),
 	}
 }

@@ -3,7 +3,7 @@
 //
 // Start with show. The same path again is the same screen, changed: nothing
 // moves. Another path is another screen: it is read from its top, or, when a
-// person comes back to it, from where she left it.
+// person comes back to it, from where she left it, with what she had typed.
 
 import {arrived} from './{{aids.js}}';
 
@@ -14,8 +14,8 @@ let typed = false;  // something was typed or chosen on it
 export const shown = () => path;
 export const touched = () => typed;
 
-// show puts a screen on the page, a new one scrolled to y.
-export function show(reply, y) {
+// show puts a screen on the page, a new one as its step of the history left it.
+export function show(reply, step) {
   const same = reply.path === path;
   const before = same ? {focused: focused(), typed: draft(), open: opened()} : null;
   path = reply.path;
@@ -28,7 +28,7 @@ export function show(reply, y) {
   delete screen.dataset.failed;
   showTimes();
   if (same) stay(before);
-  else arrive(y);
+  else arrive(step);
   arrived(same);
 }
 
@@ -63,8 +63,9 @@ function dress(attributes) {
 
 // arrive begins a screen. Focus goes to its heading, so that a screen reader
 // says where it is and the next Tab leads into the screen.
-function arrive(y) {
-  scrollTo(0, y);
+function arrive(step) {
+  fill(step?.typed ?? []);
+  scrollTo(0, step?.y ?? 0);
   refused() || focus('[autofocus]') || focus('h1[tabindex]');
 }
 
@@ -81,14 +82,19 @@ function refused() {
 
 // stay gives back what replacing the HTML took away.
 function stay({focused, typed: values, open}) {
-  for (const [id, value] of values) {
-    const field = screen.querySelector('#' + CSS.escape(id));
-    if (field && !field.value) field.value = value, typed = true;
-  }
+  fill(values);
   const details = screen.querySelectorAll('details');
   if (details.length === open.length) details.forEach((d, i) => d.open ||= open[i]);
   if (!refused() && !focus(focused.selector, focused.place)) {
     focus('h1[tabindex]'); // what had the focus is gone; a reader must not fall back to the page's start
+  }
+}
+
+// fill gives empty fields what was typed into them.
+function fill(values) {
+  for (const [id, value] of values) {
+    const field = screen.querySelector('#' + CSS.escape(id));
+    if (field && !field.value) field.value = value, typed = true;
   }
 }
 
@@ -117,15 +123,29 @@ function draft() {
 
 const opened = () => [...screen.querySelectorAll('details')].map((d) => d.open);
 
-addEventListener('input', () => typed = true);
+addEventListener('input', () => {
+  typed = true;
+  keepDraft();
+});
 
-// The place on the screen is kept with its step of the history, so that Back
-// and a reload find it again.
+// sent says that what stands in a form is on its way: it is no draft any more.
+export function sent(form) {
+  form.dataset.sent = 'yes';
+  keepDraft();
+}
+
+// What was typed and not sent, and the place on the screen, are kept with
+// their step of the history, so that Back and a reload find them again: a
+// rescue may come between.
+function keepDraft() {
+  if (screen.dataset.path) history.replaceState({...history.state, typed: draft()}, '');
+}
+
 let scrolling = 0;
 addEventListener('scroll', () => {
   clearTimeout(scrolling);
   const step = location.hash;
-  scrolling = setTimeout(() => step === location.hash && history.replaceState({y: scrollY}, ''), 150);
+  scrolling = setTimeout(() => step === location.hash && history.replaceState({...history.state, y: scrollY}, ''), 150);
 }, {passive: true});
 
 // showTimes fills in how long ago something was, as hours and minutes, and how

@@ -6,7 +6,7 @@
 // answers on the page, update.js brings in new versions. The build puts the
 // constant "site" before this text: version, worker, words, languages.
 
-import {show, shown, settled, fail, onWaited, touched} from './{{screen.js}}';
+import {show, shown, settled, sent, fail, onWaited, touched} from './{{screen.js}}';
 import {updates} from './{{update.js}}';
 
 // here is the address of the screen that is shown, or asked for.
@@ -58,7 +58,7 @@ function answered(reply) {
     const leads = reply.path !== here();
     const step = leads && message.method === 'post';
     if (leads) due = {path: reply.path, step};
-    show(reply, step ? 0 : history.state?.y ?? 0);
+    show(reply, step ? null : history.state);
     afterPainting(settle);
   }
   next();
@@ -187,7 +187,7 @@ addEventListener('submit', (e) => {
   const path = (form.getAttribute('action') ?? '').slice(1);
   if (!path.startsWith('/')) return;
   e.preventDefault();
-  form.dataset.sent = 'yes';
+  sent(form);
   const data = new URLSearchParams(new FormData(form));
   if (e.submitter?.name) data.append(e.submitter.name, e.submitter.value);
   if (form.method === 'post') {
