@@ -14,6 +14,9 @@ func (c Case) advice() []Cited {
 		{"pass_urine_within_6_hours", who2022, found},
 		{"wash_under_running_water", awmf, found}, // every day, and after stool
 	}
+	if c.gradeOpen() && !c.ringTorn() { // first, so that no line below reads as if she had been looked at
+		list = append([]Cited{{"not_examined", noPaper, ""}}, list...)
+	}
 	if c.Sutured == Yes {
 		list = append(list, Cited{"stitches_dissolve", "WHO MCPC 1st ed., P-83: absorbable", found})
 	}

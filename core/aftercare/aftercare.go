@@ -44,6 +44,11 @@ type Case struct {
 	// Grade is the grade in the record; Undetermined is treated with the care
 	// for a torn sphincter in what harms nobody, and asked about in the rest.
 	Grade tear.Grade
+	// AtLeast and Worst are the mildest and the worst that is still possible, a
+	// possible buttonhole counted as Fourth; Undetermined where nobody said.
+	// They speak where Grade is Undetermined: a ring known to be torn is cared
+	// for as such, and one that cannot be torn is not asked about.
+	AtLeast, Worst tear.Grade
 	// Buttonhole: the anorectal mucosa is torn behind whole sphincters. It is
 	// treated as a fourth degree.
 	Buttonhole Told
@@ -126,7 +131,7 @@ func For(c Case) (Plan, error) {
 	switch {
 	case c.sphincter() == Yes:
 		p.Because.Add(TreatedAsSphincter)
-	case c.Grade == tear.Undetermined:
+	case c.gradeOpen():
 		p.Because.Add(GradeNotKnown)
 	}
 	if grounds, open := c.antibioticGrounds(); grounds == nil && open == nil {
@@ -142,12 +147,20 @@ func For(c Case) (Plan, error) {
 // when it cannot be told.
 func (c Case) sphincter() Told {
 	switch {
-	case c.Grade >= tear.Third3a || c.Buttonhole == Yes:
+	case c.ringTorn() || c.Buttonhole == Yes:
 		return Yes
-	case c.Grade == tear.Undetermined || c.Buttonhole == NotSaid:
+	case c.gradeOpen() || c.Buttonhole == NotSaid:
 		return NotSaid
 	}
 	return No
+}
+
+// ringTorn: a third degree at least, whatever else is still open.
+func (c Case) ringTorn() bool { return c.Grade >= tear.Third3a || c.AtLeast >= tear.Third3a }
+
+// gradeOpen: nobody knows yet whether the sphincter is torn.
+func (c Case) gradeOpen() bool {
+	return c.Grade == tear.Undetermined && (c.Worst == tear.Undetermined || c.Worst > tear.Second)
 }
 
 // sphincterOpen lists what is to be asked before sphincter can be told.
@@ -155,7 +168,7 @@ func (c Case) sphincterOpen() (open []string) {
 	if c.sphincter() != NotSaid {
 		return nil
 	}
-	if c.Grade == tear.Undetermined {
+	if c.gradeOpen() {
 		open = append(open, "grade")
 	}
 	if c.Buttonhole == NotSaid {

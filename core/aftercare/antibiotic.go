@@ -5,7 +5,6 @@ import (
 
 	"fourchette/core/amount"
 	"fourchette/core/reason"
-	"fourchette/core/tear"
 )
 
 // Option is one published prophylaxis; all its drugs are given together.
@@ -88,7 +87,7 @@ func (c Case) antibioticGrounds() (grounds []ground, open []string) {
 }
 
 func (c Case) sphincterReasons() (grounds []ground) {
-	if c.Grade >= tear.Third3a {
+	if c.ringTorn() {
 		grounds = append(grounds, ground{ThirdOrFourth, "grade",
 			Source{"third and fourth degree, prophylaxis should be given: WHO 2015, remarks, in the WHO Reproductive Health Library", found}})
 	}

@@ -43,8 +43,13 @@ func (c Case) check() error {
 	if y := c.BirthAt.Year(); !c.BirthAt.IsZero() && (y < firstYear || y > lastYear) {
 		return &Error{BirthOutOfRange, "birth_at", "read the year " + strconv.Itoa(y) + "; set the clock or enter the time again"}
 	}
-	if c.Grade < tear.Undetermined || c.Grade > tear.Fourth {
-		return &Error{WordUnknown, "grade", c.Grade.String()}
+	for _, x := range []struct {
+		key   string
+		grade tear.Grade
+	}{{"grade", c.Grade}, {"at_least", c.AtLeast}, {"worst", c.Worst}} {
+		if x.grade < tear.Undetermined || x.grade > tear.Fourth {
+			return &Error{WordUnknown, x.key, x.grade.String()}
+		}
 	}
 	for i, word := range c.Allergies {
 		if !slices.Contains(allergyWords, word) {

@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"fourchette/core/aftercare"
+	"fourchette/core/tear"
 )
 
 func planAftercare(_ *Companion, r *AftercareRequest) (reply, error) {
@@ -11,6 +12,10 @@ func planAftercare(_ *Companion, r *AftercareRequest) (reply, error) {
 	if err != nil {
 		return nil, err
 	}
+	return careReply(c)
+}
+
+func careReply(c aftercare.Case) (reply, error) {
 	p, err := aftercare.For(c)
 	if err != nil {
 		return nil, err
@@ -41,6 +46,12 @@ func (r *AftercareRequest) asCase() (c aftercare.Case, err error) {
 	if c.Grade, err = gradeNamed(r.Grade); err != nil {
 		return c, err
 	}
+	if c.AtLeast, err = boundNamed("at_least", r.AtLeast); err != nil {
+		return c, err
+	}
+	if c.Worst, err = boundNamed("worst", r.Worst); err != nil {
+		return c, err
+	}
 	var in amounts
 	c.Weight = in.weight("weight_kg", r.WeightKg)
 	if in.fault != nil {
@@ -63,6 +74,18 @@ func (r *AftercareRequest) asCase() (c aftercare.Case, err error) {
 		c.AllergiesTold, c.Allergies = true, *r.Allergies
 	}
 	return c, nil
+}
+
+// boundNamed reads a bound of the grade; absent is not told.
+func boundNamed(field, word string) (tear.Grade, error) {
+	if word == "" {
+		return tear.Undetermined, nil
+	}
+	g, err := gradeNamed(word)
+	if err != nil || g == tear.Undetermined {
+		return g, &Fault{Code: FaultWord, Field: field, Detail: word}
+	}
+	return g, nil
 }
 
 func told(answer *bool) aftercare.Told {

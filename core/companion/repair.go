@@ -7,12 +7,15 @@ func planRepair(_ *Companion, r *RepairRequest) (reply, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := repair.For(repair.Case{Grade: g, Buttonhole: r.Buttonhole, Episiotomy: r.Episiotomy, TrainedHere: r.TrainedHere, DeepMuscle: r.DeepMuscle})
+	return repairReply(repair.For(repair.Case{Grade: g, Buttonhole: r.Buttonhole, Episiotomy: r.Episiotomy, TrainedHere: r.TrainedHere, DeepMuscle: r.DeepMuscle})), nil
+}
+
+func repairReply(p repair.Plan) *RepairReply {
 	out := &RepairReply{Allowed: p.Allowed, By: p.By, Because: p.Because.Keys()}
 	for _, l := range p.Layers {
 		out.Layers = append(out.Layers, repairLayer(l))
 	}
-	return out, nil
+	return out
 }
 
 func repairLayer(l repair.Layer) RepairLayer {

@@ -54,6 +54,8 @@ var topics = map[string]topicFunc{
 	"birth.counts":       topic(compareCounts),
 	"birth.layer":        topic(closeLayer),
 	"birth.visit":        topic(planVisit),
+	"birth.repair":       topic(repairOfBirth),
+	"birth.aftercare":    topic(aftercareOfBirth),
 }
 
 // keepsRecords says whether a topic rests on what the journal holds.

@@ -106,8 +106,11 @@ type RepairLayer struct {
 // (asked, none) from an absent one (nobody asked).
 type AllergyList []string
 
+// AftercareRequest tells a case by hand; birth.aftercare takes it from a record.
 type AftercareRequest struct {
 	Grade         string       `msg:"grade" need:"yes"`
+	AtLeast       string       `msg:"at_least,omitempty"` // the mildest grade that is still possible
+	Worst         string       `msg:"worst,omitempty"`    // and the worst, a possible buttonhole counted as 4
 	Buttonhole    *bool        `msg:"buttonhole,omitempty"`
 	Instrumental  *bool        `msg:"instrumental,omitempty"`
 	Sutured       *bool        `msg:"sutured,omitempty"`

@@ -75,6 +75,7 @@ var (
 	sizeWHO        = Source{"WHO surgical text for district hospitals: 2-0; a second row if deep", found}
 	continuous     = Source{"Cochrane CD000947.pub3, 2012: continuous, less pain; NICE, as cited: fast-absorbing synthetic in all layers (2nd)", second}
 	skinWHO        = Source{"WHO surgical text for district hospitals: interrupted or subcuticular 2-0", found}
+	openHole       = Source{"Roper, Int Urogynecol J 2021;32:1761: the vagina closed over an open hole leaves a passage", found}
 	usual          = Source{noPaper, ""}
 )
 
@@ -124,9 +125,22 @@ func (c Case) layers(g tear.Grade) []Layer {
 			l.Rows = 2
 		}
 		l.Instruments, l.Never, l.Sources = slices.Clone(l.Instruments), slices.Clone(l.Never), slices.Clone(l.Sources)
+		if c.Buttonhole && (l.Key == AnorectalMucosa || l.Key == VaginalMucosa) {
+			l.behindWholeRing(g)
+		}
 		list = append(list, l)
 	}
 	return list
+}
+
+// behindWholeRing is what a buttonhole changes: the hole is closed before the
+// vagina, and it ends in the bowel and not at the anus.
+func (l *Layer) behindWholeRing(g tear.Grade) {
+	l.Never = append([]string{"vagina_over_open_hole"}, l.Never...)
+	l.Sources = append(l.Sources, openHole)
+	if l.Key == AnorectalMucosa && g < tear.Third3a {
+		l.End = "lower_end_of_hole"
+	}
 }
 
 // touches says whether a layer belongs to the repair of grade g, and whether it

@@ -188,3 +188,31 @@ func ExampleFor() {
 	// perineal_muscle 2-0 continuous
 	// perineal_skin 2-0 subcuticular
 }
+
+// TestButtonholeIsNoTornRing: behind a whole ring no ring is stitched, the hole
+// is closed before the vagina (Roper, Int Urogynecol J 2021;32:1761) and ends
+// in the bowel.
+func TestButtonholeIsNoTornRing(t *testing.T) {
+	for _, g := range []tear.Grade{tear.None, tear.First, tear.Second} {
+		for _, l := range For(Case{Grade: g, Buttonhole: true}).Layers {
+			guarded := slices.Contains(l.Never, "vagina_over_open_hole")
+			switch l.Key {
+			case InternalSphincter, ExternalSphincter:
+				t.Errorf("grade %s: %s is whole and in the plan", g, l.Key)
+			case AnorectalMucosa:
+				if l.End != "lower_end_of_hole" || !guarded {
+					t.Errorf("grade %s: the lining ends at %s, never %q", g, l.End, l.Never)
+				}
+			case VaginalMucosa:
+				if !guarded {
+					t.Errorf("grade %s: nothing forbids to close the vagina over the hole", g)
+				}
+			}
+		}
+	}
+	for _, l := range For(Case{Grade: tear.Fourth}).Layers {
+		if slices.Contains(l.Never, "vagina_over_open_hole") || l.End == "lower_end_of_hole" {
+			t.Errorf("a fourth degree is planned as a buttonhole: %+v", l)
+		}
+	}
+}

@@ -1,6 +1,7 @@
 package pages
 
 import (
+	"slices"
 	"strings"
 	"time"
 
@@ -8,45 +9,11 @@ import (
 	h "fourchette/wasm/pages/markup"
 )
 
-// aftercare asks the core with what the record says; what nobody told stays
-// untold, and the plan asks for it.
+// aftercare is the core's plan for this record.
 func (x way) aftercare() (companion.AftercareReply, *companion.Fault) {
-	b := x.b
-	buttonhole, sutured := x.buttonhole(), x.sutured()
-	r := &companion.AftercareRequest{Grade: x.w.TreatAs, Buttonhole: &buttonhole, Sutured: sutured, BirthAt: b.BornAt, WeightKg: b.WeightKg}
-	if a := x.answerTo("instrumental"); a != nil && a.Value != "unknown" {
-		yes := a.Value != "none"
-		r.Instrumental = &yes
-	}
-	if a := x.answerTo("breastfeeding"); a != nil {
-		yes := a.Value == "yes"
-		r.Breastfeeding = &yes
-	}
-	if a := x.answerTo("allergy"); a != nil && a.Value != "unknown" {
-		list := companion.AllergyList{}
-		if a.Value != "none" {
-			list = append(list, a.Value)
-		}
-		r.Allergies = &list
-	}
 	var out companion.AftercareReply
-	fault := x.v.ask("aftercare.plan", r, &out)
+	fault := x.v.ask("birth.aftercare", &companion.BirthRequest{Birth: x.b.Birth}, &out)
 	return out, fault
-}
-
-// sutured: a layer was closed, or the way has no repair in it; nil while
-// neither is known.
-func (x way) sutured() *bool {
-	yes, no := true, false
-	for _, l := range x.b.Layers {
-		if l.Done {
-			return &yes
-		}
-	}
-	if x.stage("repair").State == "not_needed" {
-		return &no
-	}
-	return nil
 }
 
 // afterPage is what she gets and what is watched.
@@ -58,7 +25,8 @@ func afterPage(x way) page {
 		p.body = append(p.body, v.problem(v.faultKey(fault)))
 		return p
 	}
-	p.body = append(p.body, x.timers(false), x.asked("after"), h.H2(v.t("after.medicines")))
+	p.body = append(p.body, x.timers(false), x.asked("after"), h.If(slices.Contains(plan.Because, "grade_undetermined"), v.caution("after.not_examined")),
+		x.namedAllergies(), h.H2(v.t("after.medicines")))
 	for _, m := range plan.Medicines {
 		p.body = append(p.body, x.medicine(m))
 	}

@@ -12,16 +12,25 @@ import (
 func needsPage(x way) page {
 	v := x.v
 	p := x.page("needs.title", "place.way")
-	p.heading = v.t("needs.for", "grade", v.s("grade."+x.w.TreatAs))
+	p.heading = v.t("needs.for", "grade", x.planName())
 	p.body = append(p.body, x.changed(), x.needsOf(), v.next(x.askPath("decision"), "ask.decision"),
 		h.H2(v.t("needs.meanwhile")), x.meanwhile("repair_here"), x.meanwhile("refer"), x.meanwhile("cannot_travel"), x.meanwhile("leave_open"),
 		more(v.link(x.path("stage/decide"), "stagename.decide"), v.link(x.path("refer"), "refer.title")))
 	return p
 }
 
+// planName names what is planned for: a buttonhole is beside the scale, and
+// is never called a torn ring.
+func (x way) planName() string {
+	if x.buttonhole() {
+		return x.v.s("needs.buttonhole")
+	}
+	return x.v.s("grade." + x.w.TreatAs)
+}
+
 // degree is the part of the guidance for a grade: 3a to 3c share one.
 func (x way) degree() string {
-	if x.b.GradeNoted != nil && x.b.GradeNoted.Buttonhole {
+	if x.buttonhole() {
 		return "buttonhole"
 	}
 	if t := x.w.TreatAs; strings.HasPrefix(t, "3") {
@@ -33,9 +42,13 @@ func (x way) degree() string {
 // needsOf lists operator, place, anaesthesia, instruments and material.
 func (x way) needsOf() h.Node {
 	v := x.v
+	prefix := "grade_" + x.degree() + "_"
+	if x.buttonhole() {
+		prefix = "buttonhole_"
+	}
 	var facts h.Group
 	for _, it := range v.guide("decide") {
-		rest, mine := strings.CutPrefix(it.Key, "grade_"+x.degree()+"_")
+		rest, mine := strings.CutPrefix(it.Key, prefix)
 		if !mine {
 			continue
 		}
@@ -58,7 +71,7 @@ func (x way) meanwhile(decision string) h.Node {
 			own = true
 		}
 		if own {
-			nodes = append(nodes, v.guideItem("decide", it))
+			nodes = append(nodes, x.item("decide", it))
 		}
 	}
 	return h.Details(h.Class("source"), h.ID("meanwhile-"+decision), h.Summary(v.t(v.saidKey("decision", decision))), nodes)
@@ -86,7 +99,7 @@ func layoutPage(x way) page {
 			h.If(it.Material != "", h.P(h.Class("quiet"), v.maybe(keyIf("material.", it.Material)), h.Text(" "), number(it.Size))),
 			h.If(it.IfNeeded, h.P(h.Class("quiet"), v.t("layout.if_needed"))))))
 	}
-	p.body = append(p.body, v.p("layout.for", "grade", v.s("grade."+x.w.TreatAs)), h.Ul(h.Class("supplies"), items),
+	p.body = append(p.body, v.p("layout.for", "grade", x.planName()), h.Ul(h.Class("supplies"), items),
 		v.postForm(x.path("layout"), v.submit("layout.done")), more(v.link(x.path("count/in"), "ask.count_in"), v.link(x.path("stage/prepare"), "stagename.prepare")))
 	return p
 }

@@ -3,6 +3,7 @@ package pages
 // adviceDrawing is the drawing for a line of advice or a danger sign whose item
 // in the pack names none.
 var adviceDrawing = map[string]string{
+	"not_examined":                       "consent",
 	"pass_urine_within_6_hours":          "pass_urine",
 	"wash_under_running_water":           "wash",
 	"stitches_dissolve":                  "suture",

@@ -128,6 +128,8 @@ func (x way) afterAnswer(q companion.QuestionReply) string {
 		}
 	}
 	switch {
+	case belongs(q.Key, "allergy") && x.w.Stage == "decide": // on the way elsewhere it is asked there
+		return x.onward("decide")
 	case q.Key == "breastfeeding" && x.answerTo("allergy") != nil:
 		return x.path("after")
 	case to == x.path("ask/"+q.Key):
@@ -205,7 +207,11 @@ func (x way) entry(q companion.QuestionReply, fault *companion.Fault) h.Node {
 	case "time":
 		return v.field(field{name: "at", value: v.form.Get("at"), label: "new.born_at", kind: "datetime-local", most: "20", problem: v.faultAt(fault, "at")})
 	case "text":
-		return v.field(field{name: "text", value: v.form.Get("text"), label: "ask." + q.Key, hint: "way.no_name", most: strconv.Itoa(q.Most), problem: v.faultAt(fault, "text")})
+		hint := "way.no_name"
+		if q.Key == "allergy_which" {
+			hint = "allergy.no_person"
+		}
+		return v.field(field{name: "text", value: v.form.Get("text"), label: "ask." + q.Key, hint: hint, most: strconv.Itoa(q.Most), problem: v.faultAt(fault, "text")})
 	}
 	return nil
 }

@@ -11,16 +11,8 @@ import (
 
 func (x way) plan() companion.RepairReply {
 	var r companion.RepairReply
-	x.v.must("repair.plan", &companion.RepairRequest{Grade: x.w.TreatAs, Buttonhole: x.buttonhole(), Episiotomy: x.b.Findings.Episiotomy,
-		TrainedHere: x.trainedHere()}, &r)
+	x.v.must("birth.repair", &companion.BirthRequest{Birth: x.b.Birth}, &r)
 	return r
-}
-
-// trainedHere: asked, and yes; an answer to another grade no longer stands and
-// is then asked anew by the way.
-func (x way) trainedHere() bool {
-	a := x.answerTo("trained_operator_here")
-	return a != nil && a.Value == "yes" && !slices.Contains(x.stage("decide").Ask, "trained_operator_here")
 }
 
 // repairPage is the plan, layer by layer from deep to shallow.
@@ -65,6 +57,9 @@ func (x way) whoMay(plan companion.RepairReply) h.Node {
 	for _, key := range plan.Because {
 		nodes = append(nodes, v.p("why."+key))
 	}
+	if x.buttonhole() {
+		nodes = append(nodes, x.buttonholeItems())
+	}
 	if plan.Allowed == "trained_only" {
 		nodes = append(nodes, x.repairItems("prepare"), more(v.link(x.path("refer"), "refer.title")))
 	}
@@ -76,7 +71,7 @@ func (x way) repairItems(head string) h.Node {
 	var nodes h.Group
 	for _, it := range x.v.guide("repair") {
 		if belongs(it.Key, head) {
-			nodes = append(nodes, x.v.guideItem("repair", it))
+			nodes = append(nodes, x.item("repair", it))
 		}
 	}
 	if len(nodes) == 0 {
@@ -193,15 +188,47 @@ func (x way) millimetres(n *int) h.Node {
 	return h.Group{h.Text(" "), x.v.unit("mm", strconv.Itoa(*n))}
 }
 
-// layerSteps are the words of one layer, in the order of the hands.
-func (x way) layerSteps(layer string) h.Node {
-	v := x.v
-	var steps, never h.Group
-	for _, it := range v.guide("repair") {
+// buttonholeItems are what a hole behind a whole ring asks for, in sight and
+// not behind a tap.
+func (x way) buttonholeItems() (nodes h.Group) {
+	for _, it := range x.v.guide("repair") {
+		if belongs(it.Key, "buttonhole") && it.Key != "buttonhole_end" {
+			nodes = append(nodes, x.v.guideItem("repair", it))
+		}
+	}
+	return nodes
+}
+
+// layerItems are the guidance's words for one layer. A buttonhole has its own
+// words for the lining, and its warning stands at the vagina too.
+func (x way) layerItems(layer string) (items []companion.PageItem) {
+	all := x.v.guide("repair")
+	find := func(key string) int {
+		return slices.IndexFunc(all, func(it companion.PageItem) bool { return it.Key == key })
+	}
+	hole := (layer == "anorectal_mucosa" || layer == "vaginal_mucosa") && x.buttonhole()
+	for _, it := range all {
 		rest, mine := strings.CutPrefix(it.Key, layer+"_")
 		if !mine {
 			continue
 		}
+		if own := find("buttonhole_" + rest); hole && own >= 0 && layer == "anorectal_mucosa" && rest != "never" {
+			it = all[own]
+		}
+		items = append(items, it)
+	}
+	if at := find("buttonhole_never"); hole && at >= 0 {
+		items = append([]companion.PageItem{all[at]}, items...)
+	}
+	return items
+}
+
+// layerSteps are the words of one layer, in the order of the hands.
+func (x way) layerSteps(layer string) h.Node {
+	v := x.v
+	var steps, never h.Group
+	for _, it := range x.layerItems(layer) {
+		_, rest, _ := strings.Cut(strings.TrimPrefix(it.Key, layer), "_")
 		text := v.sourced("guide.repair."+it.Key, it.Source, it.Read)
 		if it.Kind == "caution" || strings.HasPrefix(rest, "never") {
 			never = append(never, note("caution", h.Div(h.Data("say", ""), text)))

@@ -1,0 +1,118 @@
+package companion
+
+import (
+	"slices"
+	"time"
+
+	"fourchette/core/aftercare"
+	"fourchette/core/amount"
+	"fourchette/core/birth"
+	"fourchette/core/course"
+	"fourchette/core/repair"
+	"fourchette/core/tear"
+)
+
+// What a record says towards closing and aftercare is read here, so that no
+// screen decides what a finding or a missing answer means.
+
+func aftercareOfBirth(c *Companion, r *BirthRequest) (reply, error) {
+	b, err := c.birth(r.Birth)
+	if err != nil {
+		return nil, err
+	}
+	p, _ := c.path(b)
+	return careReply(careCase(b, p))
+}
+
+// careCase: what nobody examined, asked or measured stays untold.
+func careCase(b *birth.Birth, p course.Path) aftercare.Case {
+	v := verdictOf(b)
+	k := aftercare.Case{
+		Grade: v.Grade, AtLeast: v.AtLeast, Worst: v.TreatAs, Buttonhole: buttonholeTold(v),
+		Instrumental: toldBy(b, "instrumental", []string{"vacuum", "forceps"}, "none"), Sutured: suturedTold(b, p),
+		Breastfeeding: toldBy(b, "breastfeeding", []string{"yes"}, "no"),
+	}
+	if b.BornKnown {
+		k.BirthAt = time.UnixMilli(b.BornAt).UTC()
+	}
+	if b.Weight != nil {
+		k.Weight = amount.Weight(b.Weight.Grams)
+	}
+	k.AllergiesTold, k.Allergies = allergiesTold(b)
+	return k
+}
+
+// buttonholeTold: behind a ring that is whole a mucosa that nobody could judge
+// may hide one.
+func buttonholeTold(v tear.Verdict) aftercare.Told {
+	switch {
+	case v.Buttonhole:
+		return aftercare.Yes
+	case v.TreatAs > v.AtMost:
+		return aftercare.NotSaid
+	}
+	return aftercare.No
+}
+
+// toldBy reads an answer; any other word, "unknown" among them, tells nothing.
+func toldBy(b *birth.Birth, question string, yes []string, no string) aftercare.Told {
+	switch a := b.AnswerTo(question); {
+	case a == nil:
+		return aftercare.NotSaid
+	case slices.Contains(yes, a.Value):
+		return aftercare.Yes
+	case a.Value == no:
+		return aftercare.No
+	}
+	return aftercare.NotSaid
+}
+
+// suturedTold: a layer was closed, or somebody said that all is stitched; or
+// the way has no repair in it.
+func suturedTold(b *birth.Birth, p course.Path) aftercare.Told {
+	for _, l := range b.Layers {
+		if l.Layer.Done {
+			return aftercare.Yes
+		}
+	}
+	if toldBy(b, "repair_finished", []string{"yes"}, "no") == aftercare.Yes {
+		return aftercare.Yes
+	}
+	for _, s := range p.Stages {
+		if s.Key == course.Repair && s.State == course.StageNotNeeded {
+			return aftercare.No
+		}
+	}
+	return aftercare.NotSaid
+}
+
+// allergiesTold gathers what she named; where the last question after a name is
+// still open, or nobody knows, she was not asked to the end.
+func allergiesTold(b *birth.Birth) (told bool, list []string) {
+	for _, q := range []string{"allergy", "allergy_second", "allergy_third"} {
+		a := b.AnswerTo(q)
+		switch {
+		case a == nil || a.Value == "unknown":
+			return false, list
+		case a.Value == "none":
+			return true, list
+		}
+		list = append(list, a.Value)
+	}
+	return true, list
+}
+
+func repairOfBirth(c *Companion, r *BirthRequest) (reply, error) {
+	b, err := c.birth(r.Birth)
+	if err != nil {
+		return nil, err
+	}
+	k := repairCase(b)
+	p, _ := c.path(b)
+	for _, s := range p.Stages { // an answer to another grade no longer stands
+		if s.Key == course.Decide && slices.Contains(s.Ask, "trained_operator_here") {
+			k.TrainedHere = false
+		}
+	}
+	return repairReply(repair.For(k)), nil
+}

@@ -1,0 +1,97 @@
+package pages_test
+
+import "testing"
+
+// TestNobodyExaminedHer: a declined examination brings no antibiotic and no
+// laxative as a routine, on the screen or on her paper (WHO 2015 names grades 3
+// and 4 alone), and both say why.
+func TestNobodyExaminedHer(t *testing.T) {
+	p := newPhone(t, true)
+	b := p.opened()
+	p.safe(b)
+	p.say(b, "consent_exam", "value=declined", "allergy", "value=none", "breastfeeding", "value=yes")
+	s := p.get(b + "/after")
+	p.says(s, "Not examined, or not fully: the grade is not known. No antibiotic as a routine.", "Settle the grade first.")
+	p.saysNot(s, "cephalosporin", "ampicillin")
+	s = p.get(b + "/advice")
+	p.says(s, "You were not fully examined")
+	p.saysNot(s, "Take the stool softener", "Tell of this tear")
+}
+
+// TestSecondDegreeBringsNoAntibiotic: WHO 2015.
+func TestSecondDegreeBringsNoAntibiotic(t *testing.T) {
+	p := newPhone(t, true)
+	b := p.opened()
+	p.safe(b)
+	p.found(b, "intact", "intact", "intact")
+	p.say(b, "allergy", "value=none", "breastfeeding", "value=yes")
+	p.saysNot(p.get(b+"/after"), "Antibiotic", "Laxative", "Not examined")
+	p.saysNot(p.get(b+"/advice"), "You were not fully examined")
+}
+
+// TestAButtonholeHasItsOwnWay: its own needs and words, no ring to stitch, and
+// the vagina is never closed over the open hole.
+func TestAButtonholeHasItsOwnWay(t *testing.T) {
+	const never = "Never close the vagina over an open hole"
+	p := newPhone(t, true)
+	b := p.opened()
+	p.safe(b)
+	p.found(b, "intact", "intact", "torn")
+	p.post(b+"/grade", "do=second_look")
+	p.post(b+"/grade", "")
+	s := p.get(b + "/needs")
+	p.says(s, "What a buttonhole into the bowel needs", "A doctor who mends grade 4", "Leave the hole to trained hands")
+	p.saysNot(s, "For the ring 3-0")
+	s = p.get(b + "/repair")
+	p.says(s, "A hole into the bowel needs an operator trained for it.", never, "Lining of the bowel")
+	p.saysNot(s, "A torn ring muscle needs", "Inner ring", "Outer ring")
+	p.says(p.get(b+"/repair/anorectal_mucosa"), never, "lower end of the hole", "End at the lower end of the hole.")
+	p.saysNot(p.get(b+"/repair/anorectal_mucosa"), "End where the lining meets the skin of the anus")
+	p.says(p.get(b+"/repair/vaginal_mucosa"), never)
+	p.says(p.get(b+"/layout"), "For a buttonhole into the bowel")
+}
+
+// TestNoAntibioticBeforeTheAllergyIsKnown: on the way elsewhere she is asked
+// first, on every screen that speaks of one (common practice, no source).
+func TestNoAntibioticBeforeTheAllergyIsKnown(t *testing.T) {
+	const first, give = "Ask for allergies first. No antibiotic before.", "give the antibiotic"
+	for _, way := range []string{"refer", "cannot_travel"} {
+		p := newPhone(t, true)
+		b := p.opened()
+		p.safe(b)
+		p.found(b, "half_or_more", "intact", "intact")
+		p.say(b, "trained_operator_here", "value=no")
+		s := p.say(b, "decision", "value="+way)
+		p.says(s, first)
+		p.saysNot(s, give, "cephalosporin")
+		p.wantNext(b, "/ask/allergy")
+		for _, page := range []string{"/needs", "/repair"} {
+			p.says(p.get(b+page), first)
+			p.saysNot(p.get(b+page), give, "Have the antibiotic ready", "cephalosporin")
+		}
+		if s = p.say(b, "allergy", "value=penicillin"); s.Path != b+"/ask/allergy_second" {
+			t.Errorf("after the first allergy comes %s", s.Path)
+		}
+		p.says(p.get(b+"/needs"), first)
+		p.say(b, "allergy_second", "value=none")
+		s = p.get(b + "/ask/decision")
+		p.says(s, give, "She does not bear: Penicillin", "clindamycin 900 mg")
+		p.saysNot(s, first, "ampicillin 500 mg", "cephalosporin 1000 mg")
+	}
+}
+
+// TestEveryAllergyTheCoreKnows is offered, several one after the other, and
+// another one is named in a few words.
+func TestEveryAllergyTheCoreKnows(t *testing.T) {
+	p := newPhone(t, true)
+	b := p.opened()
+	p.safe(b)
+	p.found(b, "half_or_more", "intact", "intact")
+	p.says(p.get(b+"/ask/allergy"), "Penicillin", "Cephalosporins", "Clindamycin", "Metronidazole", "Paracetamol", "Ibuprofen", "Another one", "Nobody knows")
+	p.say(b, "allergy", "value=clindamycin", "allergy_second", "value=other", "allergy_third", "value=penicillin")
+	p.says(p.get(b+"/ask/allergy_which"), "Which medicine is it?", "no name of a person")
+	p.say(b, "allergy_which", "text=a+sulfa+tablet")
+	s := p.get(b + "/after")
+	p.says(s, "a sulfa tablet", "Clindamycin", "Find out which medicine she does not bear.", "Not for her: clindamycin")
+	p.saysNot(s, "900 mg")
+}
