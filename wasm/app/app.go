@@ -99,7 +99,7 @@ func (a *app) tapped(m pages.Message) map[string]any {
 	s := provoked(m, a.pages.Handle)
 	return map[string]any{
 		"path": s.Path, "title": s.Title, "lang": s.Lang, "dir": s.Dir, "theme": s.Theme,
-		"bar": s.Bar, "main": s.Main, "foot": s.Foot, "open": a.open(s),
+		"bar": s.Bar, "main": s.Main, "foot": s.Foot, "open": a.open(s), "must": s.Must,
 	}
 }
 

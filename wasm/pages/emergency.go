@@ -56,7 +56,7 @@ func (v *visit) fromBirth() *companion.BirthReply {
 func (v *visit) emergencyPage(e emergencyPage) page {
 	p := page{title: "emergency." + e.path, place: "place.emergency", birth: v.fromBirth(), clinical: true}
 	if e.path == "toxicity" && v.query.Get("over") != "" {
-		p.body = append(p.body, note("alarm alarm-crisis", h.P(v.t("toxicity.over"))))
+		p.body = append(p.body, h.Div(h.Class("alarm alarm-crisis"), h.Role("alert"), h.P(v.t("toxicity.over"))))
 	}
 	if e.path == "bleeding" {
 		p.body = append(p.body, v.bleedingAlarm())

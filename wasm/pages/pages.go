@@ -59,6 +59,7 @@ type Screen struct {
 	Main  string // HTML: what differs
 	Foot  string // HTML: the same on every screen
 	Open  int    // births in progress: a new version waits while there are any
+	Must  bool   // what was posted was refused, or too much: to be shown wherever she has gone since
 }
 
 // HTML is the whole screen.
@@ -124,7 +125,9 @@ func (a *App) Handle(m Message) (s Screen) {
 	for range 3 { // an answer may lead to a page that leads on, never in a circle
 		p := v.route()
 		if p.to == "" {
-			return v.screen(p)
+			s := v.screen(p)
+			s.Must = m.Method == "post" && (strings.Contains(s.Main, `role="alert"`) || strings.Contains(s.Main, `aria-invalid="true"`))
+			return s
 		}
 		v.go_(p.to)
 	}

@@ -21,12 +21,16 @@ let underway = null;   // the message that is being answered
 let waiting = [];      // messages behind it, in order
 let moves = 0;         // how often the person went to another address herself
 let open = -1;         // births in progress; -1: not known
+let shows = 0;         // how many screens were shown
 let due = null;        // the address that the screen shown is yet to get
 
 // ask sends a tap. The same tap again, while the first is on its way, is a
-// finger that bounced.
+// finger that bounced; unless she has been elsewhere since, for then the answer
+// to the first will not be shown. Of screens only the last that she asked for
+// is wanted.
 function ask(method, path, form = '') {
-  const same = (m) => m?.method === method && m.path === path && m.form === form;
+  if (method === 'get') waiting = waiting.filter((m) => m.method !== 'get');
+  const same = (m) => m?.method === method && m.path === path && m.form === form && (method === 'post' || m.moves === moves);
   if (![underway, ...waiting].some(same)) {
     waiting.push({id: ++last, method, path, form, moves});
   }
@@ -52,11 +56,15 @@ function answered(reply) {
   open = reply.open;
   if (message.method === 'post') keepChoice(reply);
   // A person who has gone elsewhere meanwhile has asked for that screen too:
-  // its answer follows, and this one must not touch the address. The address
+  // its answer follows, and this one must not touch the address; unless it must
+  // be seen: what she wrote was refused, or was too much. The address
   // changes at once, and the event that tells of it may come after this answer.
-  if (message.moves === moves && message.from === here()) {
+  const stays = message.moves === moves && message.from === here();
+  if (reply.must) waiting = waiting.filter((m) => m.method !== 'get');
+  if (stays || reply.must) {
     const leads = reply.path !== here();
     const step = leads && message.method === 'post';
+    shows++;
     if (leads) due = {path: reply.path, step};
     show(reply, step ? null : history.state);
     afterPainting(settle);
@@ -170,15 +178,16 @@ addEventListener('click', (e) => {
   }
 }, true);
 
-// bounced tells a second tap in the same spot that was meant for the screen
-// before: nobody reads a new screen and aims in less than a third of a second.
-// Without this a finger that bounces answers the next question unread.
-let tap = {time: -1000, x: 0, y: 0, path: ''};
+// bounced tells a second tap in the same spot that was meant for what stood
+// there before: nobody reads a new screen, or a question put in its place, and
+// aims in less than a third of a second. Without this a finger that bounces
+// answers the next question unread.
+let tap = {time: -1000, x: 0, y: 0, shows: 0};
 function bounced(e) {
   if (!e.isTrusted || e.detail === 0) return false; // a key or a reader's voice
   const before = tap;
-  tap = {time: e.timeStamp, x: e.clientX, y: e.clientY, path: shown()};
-  return tap.path !== before.path && tap.time - before.time < 300 &&
+  tap = {time: e.timeStamp, x: e.clientX, y: e.clientY, shows};
+  return tap.shows !== before.shows && tap.time - before.time < 300 &&
     Math.hypot(tap.x - before.x, tap.y - before.y) < 40;
 }
 
@@ -209,10 +218,7 @@ function persist() {
 
 // A page that the browser put aside whole comes back with its program asleep
 // and its files held: it is loaded again instead.
-addEventListener('pagehide', () => {
-  if (due) settle();
-  worker?.terminate();
-});
+addEventListener('pagehide', () => worker?.terminate());
 addEventListener('pageshow', (e) => e.persisted && location.reload());
 
 // ---- what is kept of the person's choices, and the shell's own words ----
@@ -251,8 +257,9 @@ async function words() {
 function idle() { return !underway && !waiting.length && !due && !touched(); }
 
 const update = updates({
-  mayTakeOver: () => open === 0 && idle(),
-  mayReload: idle,
+  // Not over an emergency page or a dose: she is reading it.
+  mayTakeOver: () => open === 0 && idle() && /^\/(settings|about)?$/.test(shown()),
+  mayReload: () => idle() && !/^\/(emergency|dose|grade)/.test(shown()),
 });
 history.scrollRestoration = 'manual';
 document.documentElement.dataset.theme = choice.theme;

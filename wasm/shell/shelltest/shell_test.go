@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/page"
@@ -144,6 +145,71 @@ func TestAnswerDoesNotUndoTheNextTap(t *testing.T) {
 	}
 	b.Back()
 	b.At("/about")
+}
+
+// slowly lets the page wait for each answer, as on a slow phone.
+const slowly = `
+	const send = Worker.prototype.postMessage;
+	Worker.prototype.postMessage = function (m) { setTimeout(() => send.call(this, m), 400); };`
+
+// What she wrote was refused: she sees it, though she has tapped on meanwhile.
+func TestARefusalIsSeen(t *testing.T) {
+	s := browser.Serve(t, first)
+	b := open(t)
+	b.Inject(slowly)
+	b.Load(s, "/new")
+	browser.Ask[bool](b.Tab, `document.querySelector('[name="born"][value="at"]').click(), location.hash = '/about', true`)
+	b.Until(`document.querySelector('[aria-invalid="true"]')`)
+	b.At("/new")
+	time.Sleep(time.Second)
+	b.At("/new")
+	b.Back()
+	b.At("/about")
+}
+
+// However fast she goes back and forth, in the end the screen is that of the
+// address: never one woman under another's.
+func TestTheScreenIsThatOfTheAddress(t *testing.T) {
+	s := browser.Serve(t, first)
+	b := open(t)
+	b.Inject(slowly)
+	b.Load(s, "/about")
+	browser.Ask[bool](b.Tab, `location.hash = '/settings', setTimeout(() => history.back(), 100), setTimeout(() => history.forward(), 200), true`)
+	time.Sleep(1500 * time.Millisecond)
+	if hash := browser.Ask[string](b.Tab, "location.hash"); hash != "#/settings" {
+		t.Fatalf("the address is %s", hash)
+	}
+	b.At("/settings")
+	browser.Ask[bool](b.Tab, `['/about', '/emergency', '/about'].forEach((path, i) => setTimeout(() => location.hash = path, 100 * i)), true`)
+	time.Sleep(1500 * time.Millisecond)
+	b.At("/about")
+}
+
+// A second tap on the same spot says nothing to a question that came there
+// only just now, also on the same screen.
+func TestABounceAnswersNothing(t *testing.T) {
+	s := browser.Serve(t, first)
+	b := open(t)
+	b.Load(s, "/emergency")
+	b.plant(`<form method="post" action="#/settings"><button id="send" name="theme" value="dark">a</button></form>`)
+	browser.Ask[bool](b.Tab, `window.taps = [], addEventListener('click', (e) => taps.push(e.timeStamp), true), true`)
+	at := browser.Ask[struct{ X, Y float64 }](b.Tab, `((r) => ({X: r.x + r.width / 2, Y: r.y + r.height / 2}))(document.getElementById('send').getBoundingClientRect())`)
+	for range 10 {
+		browser.Ask[bool](b.Tab, `document.documentElement.dataset.theme = 'light', window.sent = [], window.taps = [], true`)
+		b.Do(chromedp.TapXY(at.X, at.Y))
+		b.Until(`document.documentElement.dataset.theme === 'dark'`)
+		b.Do(chromedp.TapXY(at.X, at.Y))
+		b.Until("taps.length === 2")
+		posts := browser.Ask[int](b.Tab, "window.sent.filter((m) => m.method === 'post').length")
+		if apart := browser.Ask[float64](b.Tab, "taps[1] - taps[0]"); apart < 300 {
+			if posts != 1 {
+				t.Errorf("two taps %v ms apart sent %d posts, wanted 1", apart, posts)
+			}
+			return
+		}
+		time.Sleep(time.Second)
+	}
+	t.Error("no two taps came fast enough to be a bounce")
 }
 
 // A panic that nothing catches ends the Go program. The person is told, and

@@ -4,6 +4,7 @@ import (
 	"net/url"
 	"strings"
 	"testing"
+	"time"
 
 	"fourchette/wasm/browser"
 	"fourchette/wasm/serve/static"
@@ -68,6 +69,12 @@ func TestNewVersionWaitsForWhatIsTyped(t *testing.T) {
 		t.Fatal("the page was loaded again over a half typed form")
 	}
 	b.turn("/emergency")
-	b.Until(shellFile + `.includes("` + second.Names["shell.js"] + `")`)
 	b.At("/emergency")
+	time.Sleep(500 * time.Millisecond)
+	if !strings.Contains(browser.Ask[string](b.Tab, shellFile), first.Names["shell.js"]) {
+		t.Fatal("the page was loaded again over an emergency page")
+	}
+	b.turn("/settings")
+	b.Until(shellFile + `.includes("` + second.Names["shell.js"] + `")`)
+	b.At("/settings")
 }
