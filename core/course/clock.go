@@ -11,7 +11,7 @@ type Moment struct {
 	Run           string
 }
 
-// span is how long ago something was: between Short and Long.
+// span is how long ago something was: between short and long.
 type span struct {
 	long, short time.Duration
 	// odd: the wall clock alone would say less than has passed.

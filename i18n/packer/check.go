@@ -76,6 +76,9 @@ func checkHead(c *catalogue) []fault {
 	} else if h.plural != want {
 		add(fmt.Sprintf("Plural-Forms is %q", h.plural), "Write "+want)
 	}
+	if h.reviewed == "yes" && numberWords[h.lang] == nil {
+		add("X-Reviewed is yes, but nothing compares its numbers written as words", "Add what it calls half, two, twice to packer/words.go")
+	}
 	if h.name == "" {
 		add("X-Name is missing", "Write what the language calls itself")
 	}

@@ -218,6 +218,20 @@ func TestCheckHead(t *testing.T) {
 	}
 }
 
+// A language whose words for numbers nobody has listed stays a draft: a twice
+// that became three times would go unseen.
+func TestReviewedNeedsItsWordsForNumbers(t *testing.T) {
+	for lang, want := range map[string]bool{"fr": false, "sw": true} {
+		said := ""
+		for _, f := range checkHead(&catalogue{file: lang + ".po", head: head{lang: lang, reviewed: "yes"}}) {
+			said += f.Error()
+		}
+		if strings.Contains(said, "written as words") != want {
+			t.Errorf("%s: %s", lang, said)
+		}
+	}
+}
+
 // Figures, units and placeholders of the made-up languages are those of the English.
 func TestPseudo(t *testing.T) {
 	src, err := readSource(real)

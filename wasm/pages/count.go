@@ -3,6 +3,7 @@ package pages
 import (
 	"slices"
 	"strconv"
+	"strings"
 
 	"fourchette/core/companion"
 	h "fourchette/wasm/pages/markup"
@@ -45,9 +46,7 @@ func countForm(x way, phase string) page {
 		}
 	}
 	p := x.page("count."+phase, "place.way")
-	if fault != nil && fault.Code == "confirm_lower" {
-		p.body = append(p.body, v.problem("fault.confirm_lower"))
-	} else if fault != nil {
+	if fault != nil {
 		p.body = append(p.body, v.problem(v.faultKey(fault)))
 	}
 	p.body = append(p.body, x.countGuide(phase))
@@ -56,8 +55,10 @@ func countForm(x way, phase string) page {
 		fields = append(fields, h.Div(h.Class("counted"), v.drawing(item),
 			v.field(field{name: item, value: v.form.Get(item), label: "supplyname." + item, mode: "numeric", most: "3"})))
 	}
-	if fault != nil && fault.Code == "confirm_lower" {
-		fields = append(fields, hidden("confirmed", "yes"))
+	if fault != nil && fault.Code == companion.FaultConfirmLower {
+		// Not where the first tap was, or a finger that bounces says yes.
+		fields = append(h.Group{h.Button(h.Class("answer"), h.Type("submit"), h.Name("confirmed"), h.Value(x.typedCount(items)),
+			v.t("count.fewer_right", "counts", x.typedCount(items)))}, fields...)
 	}
 	p.body = append(p.body, v.postForm(x.path("count/"+phase), fields, v.submit("count.write")),
 		more(v.link(x.path("count"), "count.title")))
@@ -65,7 +66,7 @@ func countForm(x way, phase string) page {
 }
 
 func (x way) saveCount(phase string, items []string) *companion.Fault {
-	r := &companion.CountRequest{Birth: x.b.Birth, Phase: phase, Confirmed: x.v.form.Get("confirmed") != ""}
+	r := &companion.CountRequest{Birth: x.b.Birth, Phase: phase, Confirmed: x.v.form.Has("confirmed") && x.v.form.Get("confirmed") == x.typedCount(items)}
 	for _, item := range items {
 		text := companion.Typed(x.v.form.Get(item))
 		if text == "" {
@@ -82,6 +83,18 @@ func (x way) saveCount(phase string, items []string) *companion.Fault {
 	}
 	_, fault := x.v.save("birth.count", r)
 	return fault
+}
+
+// typedCount is the numbers of the form in one line: what is confirmed is
+// these numbers and no others.
+func (x way) typedCount(items []string) string {
+	var lines []string
+	for _, item := range items {
+		if n := companion.Typed(x.v.form.Get(item)); n != "" {
+			lines = append(lines, x.v.s("supplyname."+item)+" "+n)
+		}
+	}
+	return strings.Join(lines, " · ")
 }
 
 // countGuide is how to count, at the moment of counting.

@@ -61,7 +61,7 @@ func belongs(item, key string) bool {
 // guideItem is one line of guidance in the shape of its kind, its source one
 // tap behind it.
 func (v *visit) guideItem(page string, it companion.PageItem) h.Node {
-	body := v.sourced("guide."+page+"."+it.Key, it.Source, it.Read)
+	body := h.Group{v.sourced("guide."+page+"."+it.Key, it.Source, it.Read), v.guideLink(page, it.Link)}
 	switch it.Kind {
 	case "caution":
 		return note("caution", body)
@@ -69,6 +69,31 @@ func (v *visit) guideItem(page string, it companion.PageItem) h.Node {
 		return note("call", body)
 	}
 	return h.Div(h.Class("guide guide-"+it.Kind), body)
+}
+
+// guideLink leads from an item to the page that it speaks of: an emergency, or
+// another part of the same birth.
+func (v *visit) guideLink(from, to string) h.Node {
+	birth := v.query.Get("birth")
+	if v.step(0) == "b" {
+		birth = v.step(1)
+	}
+	path := ""
+	for _, e := range emergencies {
+		if e.guide == to {
+			path = "/emergency/" + e.path
+			if birth != "" {
+				path += "?birth=" + birth
+			}
+		}
+	}
+	if part := map[string]string{"count": "/count", "examine": "/examine", "refer": "/refer"}[to]; part != "" && birth != "" {
+		path = "/b/" + birth + part
+	}
+	if path == "" || from == to || strings.HasPrefix(v.path, path) {
+		return nil
+	}
+	return more(v.link(path, "guide."+to+".title"))
 }
 
 // sourced is a text with its source behind it: a tap on the text opens it.
@@ -108,7 +133,7 @@ func (v *visit) guideList(page string) h.Node {
 			kind = it.Kind
 		}
 		if kind == "step" || kind == "sign" {
-			run = append(run, h.Li(v.sourced("guide."+page+"."+it.Key, it.Source, it.Read)))
+			run = append(run, h.Li(v.sourced("guide."+page+"."+it.Key, it.Source, it.Read), v.guideLink(page, it.Link)))
 			continue
 		}
 		nodes = append(nodes, v.guideItem(page, it))

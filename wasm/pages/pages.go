@@ -7,7 +7,7 @@
 // screen. Pages never decide: what a grade, a limit or an alarm is, the
 // companion says, and words come from the tables by key.
 //
-// To add a screen: a file here, a line in routes, its keys in
+// To add a screen: a file here, a line in route, its keys in
 // i18n/tables/en.po, its golden page in testdata/pages.
 package pages
 

@@ -1,6 +1,7 @@
 package pages_test
 
 import (
+	"net/url"
 	"strconv"
 	"strings"
 	"testing"
@@ -232,6 +233,24 @@ func TestACountThatDoesNotReconcile(t *testing.T) {
 	p.says(p.get(b), "A piece was not found")
 	p.says(p.post(b+"/count/out", "swab=x"), "no number that can be used")
 	p.says(p.post(b+"/count/out", ""), "Write at least one number")
+}
+
+// TestFewerIsConfirmedByItsNumbers: a lower count stands only when these very
+// numbers were confirmed.
+func TestFewerIsConfirmedByItsNumbers(t *testing.T) {
+	p := newPhone(t, true)
+	b := p.opened()
+	p.post(b+"/count/in", "swab=10&needle=3")
+	asked := p.post(b+"/count/in", "swab=1&needle=3")
+	_, after, _ := strings.Cut(asked.HTML(), `name="confirmed" value="`)
+	confirmed, _, found := strings.Cut(after, `"`)
+	if !found || !strings.Contains(confirmed, " 1 ") {
+		t.Fatalf("the numbers to confirm are not named: %q", confirmed)
+	}
+	for _, form := range []string{"swab=1&needle=3&confirmed=yes", "swab=2&needle=3&confirmed=" + url.QueryEscape(confirmed)} {
+		p.says(p.post(b+"/count/in", form), "Fewer than were counted before")
+	}
+	p.saysNot(p.post(b+"/count/in", "swab=1&needle=3&confirmed="+url.QueryEscape(confirmed)), "Fewer than")
 }
 
 func TestTamponLeftOnPurpose(t *testing.T) {

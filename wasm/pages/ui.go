@@ -27,7 +27,7 @@ func (v *visit) screen(p page) Screen {
 		heading = v.t(p.title)
 	}
 	main := h.Main(h.Class("page"),
-		h.If(p.clinical, h.P(h.Class("practice"), v.t("app.practice"))),
+		h.If(p.clinical, h.P(h.Class("practice"), v.t("app.practice"), h.If(v.book.Table().Draft, h.Group{h.Text(" · "), v.t("app.draft")}))),
 		h.H1(h.ID("title"), h.TabIndex("-1"), heading),
 		h.Group(p.body),
 	)
@@ -240,8 +240,8 @@ func (v *visit) field(f field) h.Node {
 	)
 }
 
-// maybe is t for a key that may be empty: gomponents works its arguments out
-// even when the condition is false.
+// maybe is t for a key that may be empty: h.If works out what it is given also
+// when its condition is false.
 func (v *visit) maybe(key string, args ...string) h.Node {
 	if key == "" || strings.HasSuffix(key, "._name") {
 		return nil
