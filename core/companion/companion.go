@@ -41,6 +41,7 @@ type Companion struct {
 	pack    pack.Pack
 	journal *journal.Journal // nil without a disk
 	report  journal.Report
+	doubts  doubts
 	state   birth.State
 	writer  birth.Writer
 	run     string // this run of the program, so that running clocks compare

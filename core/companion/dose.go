@@ -1,6 +1,8 @@
 package companion
 
 import (
+	"slices"
+
 	"fourchette/core/amount"
 	"fourchette/core/anaesthetic"
 	"fourchette/core/birth"
@@ -54,7 +56,17 @@ func ceilingOfBirth(c *Companion, r *BirthCeilingRequest) (reply, error) {
 	if err != nil {
 		return nil, err
 	}
-	return limited(q, limit), nil
+	return c.limitedBy(b, limited(q, limit)), nil
+}
+
+// limitedBy says what the record itself leaves in doubt. Its reason stands in
+// the place of "nobody said what was given", which may not be so.
+func (c *Companion) limitedBy(b *birth.Birth, r *CeilingReply) *CeilingReply {
+	r.Damaged, r.LastCut = b.Damaged, c.lastCut(b)
+	if b.Damaged {
+		r.Cautions = append([]string{RecordDamaged}, slices.DeleteFunc(r.Cautions, func(key string) bool { return key == anaesthetic.CautionPriorUnknown })...)
+	}
+	return r
 }
 
 func noteLimit(c *Companion, r *BirthCeilingRequest) (reply, error) {

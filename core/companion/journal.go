@@ -19,14 +19,17 @@ func (c *Companion) read() error {
 	}
 	c.journal, c.report, c.broken = j, report, true // until all of it is read
 	c.state, c.writer = birth.State{}, birth.Writer{}
+	c.doubts = doubts{wholeFrom: report.WholeFrom, whole: map[string]bool{}, looked: map[string]bool{}}
 	var records []birth.Record
-	err = j.Each(func(_ uint64, payload []byte) error {
+	var sequence []uint64
+	err = j.Each(func(seq uint64, payload []byte) error {
 		r, err := birth.Decode(payload)
-		if err != nil { // counted, kept in its place, and said on the page about this device
+		if err != nil { // counted, kept in its place, and said on each record it may be of
 			c.report.Damaged = append(c.report.Damaged, journal.Damage{Bytes: int64(len(payload))})
+			c.doubts.lost(seq)
 			return nil
 		}
-		records = append(records, r)
+		records, sequence = append(records, r), append(sequence, seq)
 		return nil
 	})
 	if err != nil {
@@ -35,6 +38,10 @@ func (c *Companion) read() error {
 	if err := c.replay(records); err != nil {
 		return err
 	}
+	for i, r := range records {
+		c.doubts.saw(sequence[i], r.Event, r.Event.Device == c.writer.Device)
+	}
+	c.markDamaged()
 	c.broken = false
 	return nil
 }
@@ -105,6 +112,7 @@ func (c *Companion) write(id, kind string, body func(*birth.Event)) (*SavedReply
 		return nil, journalFault(err)
 	}
 	c.state.Add(r)
+	c.wrote(r.Event)
 	return &SavedReply{Birth: id, Event: e.ID()}, nil
 }
 

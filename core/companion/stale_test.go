@@ -95,6 +95,11 @@ func appendNewer(t *testing.T, disk journal.Disk, id string) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	appendRaw(t, disk, raw)
+}
+
+func appendRaw(t *testing.T, disk journal.Disk, raw []byte) {
+	t.Helper()
 	j, _, err := journal.Open(disk)
 	if err != nil {
 		t.Fatal(err)

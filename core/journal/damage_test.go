@@ -61,6 +61,9 @@ func TestEveryByteAltered(t *testing.T) {
 				if !same(got, want) {
 					t.Fatalf("%s byte %d ^ %#x: got %q, want %q", name, at, x, got, want)
 				}
+				if lost := history - len(got); !r.TornTail && (r.WholeFrom == 0 || r.WholeFrom > history+2 || lost > 0 && r.WholeFrom <= 1) {
+					t.Fatalf("%s byte %d ^ %#x: whole from %d, and %d entries are gone", name, at, x, r.WholeFrom, lost)
+				}
 				if len(r.Damaged) == 0 && !r.TornTail {
 					t.Fatalf("%s byte %d ^ %#x: nobody says so: %+v", name, at, x, r)
 				}
@@ -80,7 +83,7 @@ func TestDamageSaysWhere(t *testing.T) {
 	d.Put(p.name, b)
 	_, r, _ := opened(t, d)
 	want := journal.Damage{Name: p.name, Offset: int64(p.from), Bytes: int64(p.to - p.from)}
-	if len(r.Damaged) != 1 || r.Damaged[0] != want || r.Missing != 1 || r.TornTail {
+	if len(r.Damaged) != 1 || r.Damaged[0] != want || r.Missing != 1 || r.TornTail || r.WholeFrom != 3 {
 		t.Errorf("got %+v, want one damage %+v", r, want)
 	}
 }
@@ -121,7 +124,7 @@ func TestATornEntryIsNotHeldAgainstTheJournalForEver(t *testing.T) {
 	d := written(t, history)
 	p := places(t, d, history)[history-1]
 	d.Put(p.name, d.Bytes(p.name)[:p.to-1])
-	if _, r, _ := opened(t, d); !r.TornTail || len(r.Damaged) > 0 {
+	if _, r, _ := opened(t, d); !r.TornTail || len(r.Damaged) > 0 || r.WholeFrom > 0 {
 		t.Errorf("%+v", r)
 	}
 	goesOn(t, d)
@@ -138,7 +141,7 @@ func TestALostSegmentIsNoticed(t *testing.T) {
 		if err := d.Remove(name); err != nil {
 			t.Fatal(err)
 		}
-		if _, r, got := opened(t, d); r.Missing == 0 || int(r.Missing)+len(got) != history {
+		if _, r, got := opened(t, d); r.Missing == 0 || int(r.Missing)+len(got) != history || int(r.WholeFrom) <= 1 {
 			t.Errorf("without %s: %d entries, %+v", name, len(got), r)
 		}
 		goesOn(t, d)

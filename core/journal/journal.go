@@ -30,6 +30,11 @@ type Report struct {
 	Damaged []Damage
 	// Missing counts the frames known to be gone, by the jumps in sequence.
 	Missing uint64
+	// WholeFrom is the sequence from which on nothing is lost: that of the first
+	// frame after the last place that is damaged or missing, or of the next one
+	// to be appended where none follows. 0: nothing is known to be lost. A torn
+	// tail does not count: its frame was most likely never acknowledged.
+	WholeFrom uint64
 	// TornTail: the journal ends in part of a frame. Most likely it was cut
 	// while being written and never acknowledged; say that the last entry may
 	// be missing.
@@ -138,7 +143,9 @@ func (j *Journal) look() (Report, error) {
 func (j *Journal) count(s *segment, r *Report) {
 	if s.first > j.next {
 		r.Missing += s.first - j.next
+		r.WholeFrom = s.first
 	}
+	r.WholeFrom = max(r.WholeFrom, s.whole)
 	r.Missing += s.lost
 	if s.first > 0 {
 		j.next = max(j.next, s.last+1)
@@ -162,6 +169,7 @@ func (j *Journal) judgeTail(i int, r *Report) {
 		if last && s.tail == damaged && s.first > 0 {
 			j.next++
 		}
+		r.WholeFrom = j.next
 	}
 }
 

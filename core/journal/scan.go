@@ -12,6 +12,7 @@ type segment struct {
 	last   uint64 // sequence of the last frame, or first-1
 	runs   []run
 	frames int
+	whole  uint64 // sequence of the frame after the last hole; 0: no hole
 	lost   uint64 // frames missing between those that were found
 	holes  []Damage
 	tail   tail
@@ -113,6 +114,7 @@ func (s *segment) follows(seq uint64, skipped int64) bool {
 func (s *segment) take(f *frame, at int64) {
 	if f.at > at {
 		s.holes = append(s.holes, Damage{Name: s.name, Offset: at, Bytes: f.at - at})
+		s.whole = f.seq
 	}
 	if s.first == 0 {
 		s.first, s.last = f.seq, f.seq-1
