@@ -79,7 +79,7 @@ func recordPage(v *visit, b *companion.BirthReply, fault *companion.Fault) page 
 		p.body = append(p.body, v.problem(v.faultKey(fault)))
 	}
 	if b.Closed {
-		p.body = append(p.body, v.p("record.closed"),
+		p.body = append(p.body, v.leftOpen(b.StillOpen), v.p("record.closed"),
 			v.postForm("/b/"+b.Birth, hidden("do", "reopen"), v.submit("record.reopen")))
 	} else {
 		p.body = append(p.body, v.recordActions(b))
@@ -104,6 +104,8 @@ func (v *visit) recordActions(b *companion.BirthReply) h.Node {
 		nodes = append(nodes, x.alarm())
 	} else if path != "" {
 		nodes = append(nodes, v.next(path, key))
+	} else {
+		nodes = append(nodes, h.Section(h.Class("alarm alarm-none"), h.P(h.Strong(v.t("record.all_done")))))
 	}
 	return append(nodes, x.stages(), h.Nav(h.Class("tools"), h.Attr("aria-label", v.s("record.next")),
 		v.tool(x.path("examine"), "rectal_exam", "record.examine"),
@@ -123,7 +125,7 @@ func (v *visit) gradeSoFar(b *companion.BirthReply) h.Node {
 		h.If(n.Buttonhole, h.Group{h.Text(" · "), v.t("grade.buttonhole")}),
 		h.If(n.Grade == "undetermined", h.Group{h.Text(" · "), v.t("stage.plan_for", "grade", v.s("grade."+n.TreatAs))}),
 		h.If(!n.Settled, h.Group{h.Text(" · "), v.t("grade.not_settled")}), h.Text(" · "), v.hour(n.At)))
-	if n.Stale {
+	if n.Stale && !b.Damaged { // a record in doubt says so on top
 		nodes = append(nodes, v.caution("record.grade_stale"))
 	}
 	return nodes
@@ -131,7 +133,7 @@ func (v *visit) gradeSoFar(b *companion.BirthReply) h.Node {
 
 func (v *visit) dosesSoFar(b *companion.BirthReply) h.Node {
 	nodes := h.Group{h.H2(v.t("record.doses"))}
-	if l := b.LimitNoted; l != nil {
+	if l := b.LimitNoted; l != nil && !b.Damaged {
 		nodes = append(nodes, h.P(v.t("record.limit", "agent", v.s("agent."+l.Agent), "strength", l.StrengthPercent), h.Text(" "),
 			v.unit("ml", l.Ml), h.Text(" ("), v.unit("mg", l.Mg), h.Text(") · "), v.t("record.limit_whole"), h.Text(" · "), v.hour(l.At)))
 		if l.WeightAssumed {
@@ -142,7 +144,7 @@ func (v *visit) dosesSoFar(b *companion.BirthReply) h.Node {
 		}
 	}
 	if len(b.Doses) == 0 {
-		return append(nodes, v.p("record.no_doses_"+orElse(b.Prior, "unasked")))
+		return append(nodes, v.p(noDoses(b)))
 	}
 	var items h.Group
 	for _, d := range b.Doses {
@@ -153,6 +155,14 @@ func (v *visit) dosesSoFar(b *companion.BirthReply) h.Node {
 		items = append(items, h.Li(v.dose(d), v.takeBack(b, d)))
 	}
 	return append(nodes, h.Ul(h.Class("doses"), items))
+}
+
+// noDoses says why no dose is listed.
+func noDoses(b *companion.BirthReply) string {
+	if b.Damaged {
+		return "record.no_doses_damaged"
+	}
+	return "record.no_doses_" + orElse(b.Prior, "unasked")
 }
 
 // takeBack offers to correct a dose: a new event, the old one stays readable.
@@ -207,6 +217,9 @@ func (v *visit) logLine(e companion.LogEntry) h.Node {
 	if e.Value != "" {
 		line = append(line, h.Text(": "), v.logValue(e))
 	}
+	if len(e.Open) > 0 {
+		line = append(line, h.Text(": "), h.Text(way{v: v}.openText(e.Open)))
+	}
 	for _, c := range e.Counted {
 		line = append(line, h.Text(" · "), v.t("supplyname."+c.Item), h.Text(" "), number(itoa(c.N)))
 	}
@@ -222,6 +235,8 @@ func logName(e companion.LogEntry) string {
 		return "count." + e.Name
 	case "visit":
 		return "visit." + e.Name
+	case "despite":
+		return "despite." + e.Name
 	}
 	return "finding." + e.Name
 }
@@ -239,6 +254,8 @@ func (v *visit) logValue(e companion.LogEntry) h.Node {
 		return v.unit("mg", e.Value)
 	case "answer":
 		return v.answerValue(e)
+	case "despite":
+		return v.t("finding." + e.Value)
 	}
 	return number(e.Value)
 }
@@ -252,24 +269,4 @@ func (v *visit) answerValue(e companion.LogEntry) h.Node {
 		return v.hour(e.Value)
 	}
 	return h.Text(e.Value)
-}
-
-// closeRecord asks once and closes.
-func closeRecord(v *visit, b *companion.BirthReply) page {
-	p := page{title: "close.title", place: "place.record", birth: b}
-	if v.posted() {
-		_, fault := v.save("birth.close", &companion.BirthRequest{Birth: b.Birth})
-		if fault == nil {
-			return page{to: "/"}
-		}
-		p.body = append(p.body, v.problem(v.faultKey(fault)))
-	}
-	p.body = append(p.body, v.way(b).warnings())
-	if b.GradeNoted == nil {
-		p.body = append(p.body, v.caution("close.no_grade"))
-	}
-	p.body = append(p.body, v.p("close.what"),
-		v.postForm("/b/"+b.Birth+"/close", v.submit("close.yes")),
-		more(v.link("/b/"+b.Birth, "close.no")))
-	return p
 }

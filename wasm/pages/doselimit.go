@@ -53,6 +53,8 @@ func (d doseAsk) figure(r companion.CeilingReply) h.Node {
 	case r.Over:
 		return h.Section(h.Class("alarm alarm-crisis"), h.P(h.Strong(v.t("limit.over"))), v.p("limit.over_do"),
 			h.A(h.Class("answer is-alarm"), h.Href("#"+d.toxicity()), v.t("emergency.toxicity")))
+	case r.Damaged:
+		return h.Section(h.Class("alarm alarm-unknown"), h.P(h.Strong(v.t("limit.damaged"))), v.p("limit.damaged_do"))
 	case r.PriorUnknown:
 		return h.Section(h.Class("alarm alarm-unknown"), h.P(h.Strong(v.t("limit.prior_unknown"))), v.p("limit.prior_unknown_do"))
 	case r.RemainingMl == "0":
@@ -68,16 +70,27 @@ func (d doseAsk) figure(r companion.CeilingReply) h.Node {
 // beside says what the figure rests on.
 func (d doseAsk) beside(r companion.CeilingReply) h.Node {
 	v := d.v
+	if r.Damaged { // the weight and the limit it gives may be of a line before the lost one
+		return v.source(r.Document, r.Read)
+	}
 	fact := func(key string, value h.Node) h.Node { return h.Group{h.Dt(v.t(key)), h.Dd(value)} }
 	facts := h.Group{
 		fact("limit.for_all", h.Group{v.unit("mg", r.CeilingMg), h.Text(" = "), v.unit("ml", r.CeilingMl)}),
 		h.If(r.GivenMg != "" && r.GivenMg != "0", fact("limit.given", v.unit("mg", r.GivenMg))),
 		fact("limit.dosed_for", v.weightSaid(r)),
-		fact("limit.bound_by", v.t("bound."+r.BoundBy)),
+		fact("limit.bound_by", v.boundBy(r)),
 		h.If(r.RemainingBoundBy != "" && r.RemainingBoundBy != "own", fact("limit.left_by", v.maybe(keyIf("bound.", r.RemainingBoundBy)))),
 		fact("limit.rule", d.rule(r)),
 	}
 	return h.Group{h.Dl(h.Class("facts"), facts), v.source(r.Document, r.Read)}
+}
+
+// boundBy is what sets the limit. A weight that was assumed is not hers.
+func (v *visit) boundBy(r companion.CeilingReply) h.Node {
+	if r.WeightAssumed && r.BoundBy == "weight" {
+		return v.t("bound.weight_assumed")
+	}
+	return v.t("bound." + r.BoundBy)
 }
 
 func (v *visit) weightSaid(r companion.CeilingReply) h.Node {
@@ -97,7 +110,7 @@ func (d doseAsk) rule(r companion.CeilingReply) h.Node {
 // inSight are the cautions that stay on the screen; the others are one tap
 // behind it.
 var inSight = map[string]bool{
-	"over_watch_for_toxicity": true, "prior_unknown": true, "not_weighed": true, "above_70_held": true, "ideal_weight_used": true,
+	"record_damaged": true, "over_watch_for_toxicity": true, "prior_unknown": true, "not_weighed": true, "above_70_held": true, "ideal_weight_used": true,
 	"mixing_adds": true, "adrenaline_no_uplift": true, "pregnancy_lowers_no_factor": true,
 }
 
@@ -129,6 +142,11 @@ func (d doseAsk) limitActions(r companion.CeilingReply) h.Node {
 	}
 	if d.birth != nil && d.birth.Closed {
 		return more(links)
+	}
+	if d.birth != nil {
+		if x := v.way(d.birth); x.waits() { // the dose is written: now she waits and pinches
+			return h.Group{v.next(x.askPath("numb_felt"), "ask.numb_felt"), more(append(h.Group{v.link(d.path("given"), write)}, links...))}
+		}
 	}
 	return h.Group{v.next(d.path("given"), write), more(links)}
 }

@@ -26,7 +26,7 @@ func home(v *visit) page {
 			v.tool("/emergency", "emergency", "home.emergency"),
 			v.tool("/reminder", "hands_on", "reminder.title"),
 		),
-		h.P(h.Class("practice"), v.t("app.practice")),
+		h.P(h.Class("practice"), v.t("home.practice"), h.Text(" "), h.A(h.Href("#/about"), v.t("about.title"))),
 	)
 	return p
 }
@@ -95,7 +95,17 @@ func (v *visit) birthCard(b companion.BirthSummary) h.Node {
 		h.Span(h.Class("birth-since"), v.since(b.BornAt)),
 		h.Span(h.Class("birth-stand"), v.t("stage."+b.Stage), h.Text(" "), v.standing(b)),
 		h.If(b.Where != "closed", h.Span(h.Class("birth-where"), v.icon(stageDrawing[orElse(b.Where, "safe")]), v.t("stagename."+orElse(b.Where, "safe")))),
+		h.If(b.Damaged, h.Span(h.Class("birth-overdue"), v.t("warning.record_damaged"))),
+		h.If(len(b.LeftOpen) > 0, h.Span(h.Class("birth-overdue"), v.t("close.was_open"), h.Text(" "), v.firstOpen(b.LeftOpen))),
 		h.If(len(b.Overdue) > 0, h.Span(h.Class("birth-overdue"), h.Map(b.Overdue, func(key string) h.Node { return h.Span(v.t("timer."+key), h.Text(" "), v.t("timer.overdue")) }))))
+}
+
+// firstOpen is what could hurt her most of what was left open.
+func (v *visit) firstOpen(keys []string) h.Node {
+	if len(keys) == 0 {
+		return nil
+	}
+	return v.openItem(keys[0])
 }
 
 // standing says the grade as far as it is known.

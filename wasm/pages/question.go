@@ -95,7 +95,7 @@ func askPage(x way) page {
 			return page{to: x.path("ask/" + q.Key)}
 		}
 	}
-	p := x.page("ask."+q.Key, "place.way")
+	p := x.page("ask."+q.Key, "stagename."+q.Stage)
 	if fault != nil && fault.Field != "number" && fault.Field != "at" && fault.Field != "text" {
 		p.body = append(p.body, v.problem(v.faultKey(fault)))
 	}
