@@ -63,6 +63,16 @@ type Case struct {
 	AllergiesTold bool
 	Allergies     []string
 	Breastfeeding Told
+	// Lost is the blood lost so far; nil when nobody measured or asked.
+	Lost *amount.Volume
+	// Alarm says that the loss or her signs call for action: act or crisis in
+	// the words of core/bleeding. Not Yes is not well: see Lost.
+	Alarm Told
+	// Bleeds says that she bleeds or bled heavily, by the eye.
+	Bleeds Told
+	// HighPressure: Yes when any pressure taken was high, No when both numbers
+	// were taken and none was.
+	HighPressure Told
 	// Weight is in grams, 30 to 200 kg; 0 when she was not weighed.
 	Weight amount.Weight
 }
@@ -112,6 +122,10 @@ const (
 	FirstWhenNursing    = "first_choice_when_breastfeeding"
 	CompatibleNursing   = "compatible_with_breastfeeding"
 	NoDatesWithoutBirth = "birth_time_not_known_no_dates"
+	LostMuch            = "lost_500_ml_or_more"
+	AlarmRings          = "bleeding_alarm"
+	BleedsHeavily       = "bleeds_heavily"
+	PressureHigh        = "pressure_high"
 )
 
 // For plans the care. The error is an *Error: a weight or a time of birth that

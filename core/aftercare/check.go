@@ -12,12 +12,13 @@ import (
 const (
 	WeightOutOfRange = "weight_out_of_range"
 	BirthOutOfRange  = "birth_out_of_range"
+	LossOutOfRange   = "out_of_range"
 	WordUnknown      = "word_unknown"
 )
 
 // Error says which part of the case cannot be.
 type Error struct {
-	Code   string // WeightOutOfRange, BirthOutOfRange or WordUnknown
+	Code   string // one of the codes above
 	Field  string // the request key
 	Detail string // what was read and what to do, for a log
 }
@@ -51,6 +52,9 @@ func (c Case) check() error {
 			return &Error{WordUnknown, x.key, x.grade.String()}
 		}
 	}
+	if c.Lost != nil && *c.Lost < 0 {
+		return &Error{LossOutOfRange, "lost_ml", "read less than nothing; measure again"}
+	}
 	for i, word := range c.Allergies {
 		if !slices.Contains(allergyWords, word) {
 			return &Error{WordUnknown, "allergies." + strconv.Itoa(i), strconv.Quote(word) + " is not one of its words; use other for what is not in the list"}
@@ -61,6 +65,7 @@ func (c Case) check() error {
 		told Told
 	}{
 		{"buttonhole", c.Buttonhole}, {"instrumental", c.Instrumental}, {"sutured", c.Sutured}, {"breastfeeding", c.Breastfeeding},
+		{"alarm", c.Alarm}, {"heavy_bleeding", c.Bleeds}, {"high_pressure", c.HighPressure},
 	} {
 		if x.told != NotSaid && x.told != Yes && x.told != No {
 			return &Error{WordUnknown, x.key, strconv.Quote(string(x.told)) + " is not yes or no"}

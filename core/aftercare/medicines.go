@@ -1,8 +1,6 @@
 package aftercare
 
 import (
-	"slices"
-
 	"fourchette/core/amount"
 	"fourchette/core/reason"
 )
@@ -132,14 +130,48 @@ func (c Case) paracetamolDose() Dose {
 	return Dose{Least: 500 * milligram, Most: 1 * gram, HoursLeast: 4, HoursMost: 6, DailyMost: 4 * gram}
 }
 
-// ibuprofen is never simply given: nobody has told of what speaks against it.
+// muchLost is the loss from which ibuprofen is withheld: WHO's definition of
+// heavy bleeding after birth, 500 mL or more (WHO 2017, found).
+const muchLost = 500_000 // microlitres
+
+// againstIbuprofen are the grounds in the record, and what is not known of them:
+// unknown is never fine.
+func (c Case) againstIbuprofen() (grounds reason.List, open []string) {
+	if c.Lost == nil {
+		open = append(open, "loss_ml")
+	} else if *c.Lost >= muchLost {
+		grounds.Add(LostMuch, "loss_ml")
+	}
+	if c.Alarm == Yes {
+		grounds.Add(AlarmRings, "alarm")
+	}
+	if c.Bleeds == Yes {
+		grounds.Add(BleedsHeavily, "heavy_bleeding")
+	}
+	switch c.HighPressure {
+	case NotSaid:
+		open = append(open, "pressure")
+	case Yes:
+		grounds.Add(PressureHigh, "high_pressure")
+	}
+	return grounds, open
+}
+
+// ibuprofen is never simply given: nobody has told of all that speaks against
+// it. What the record tells withholds it.
 func (c Case) ibuprofen() Medicine {
 	cautions := []string{"pre_eclampsia", "heavy_bleeding", "kidney_disease", "ulcer", "asthma"} // from memory: usual labelling
-	m := Medicine{Key: Ibuprofen, Ask: slices.Clone(cautions), Cautions: cautions,
+	grounds, open := c.againstIbuprofen()
+	m := Medicine{Key: Ibuprofen, Ask: append(open, cautions...), Cautions: cautions,
 		Dose: &Dose{Least: 200 * milligram, Most: 400 * milligram, HoursLeast: 4, HoursMost: 8, DailyMost: 1200 * milligram, TimesMost: 3},
 		Sources: []Source{
 			{"200 to 400 mg every 4 to 8 h, at most 1.2 g a day without prescription; what speaks against it: usual labelling", "from memory: usual labelling"},
+			{"not with pre-eclampsia or high pressure after a birth: Powles and Gandhi, CMAJ 2017;189:E913; high is 140 over 90 or more here", found},
+			{"heavy bleeding after birth is 500 mL or more: WHO 2017", found},
 		}}
+	if grounds != nil {
+		return Medicine{Key: m.Key, State: Withheld, Because: grounds, Sources: m.Sources}
+	}
 	if c.Breastfeeding == Yes {
 		m.Because.Add(CompatibleNursing, "breastfeeding")
 		m.Sources = append(m.Sources, Source{"breastfeeding: ibuprofen compatible", found})

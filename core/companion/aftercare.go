@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"fourchette/core/aftercare"
+	"fourchette/core/bleeding"
 	"fourchette/core/tear"
 )
 
@@ -70,10 +71,33 @@ func (r *AftercareRequest) asCase() (c aftercare.Case, err error) {
 	}
 	c.Buttonhole, c.Instrumental = told(r.Buttonhole), told(r.Instrumental)
 	c.Sutured, c.Breastfeeding = told(r.Sutured), told(r.Breastfeeding)
+	if err = r.signs(&c); err != nil {
+		return c, err
+	}
 	if r.Allergies != nil {
 		c.AllergiesTold, c.Allergies = true, *r.Allergies
 	}
 	return c, nil
+}
+
+// signs reads what speaks against a medicine: loss, alarm and pressure.
+func (r *AftercareRequest) signs(c *aftercare.Case) error {
+	var in amounts
+	s := bleeding.Signs{Pulse: r.Pulse, Systolic: r.Systolic, Diastolic: r.Diastolic}
+	if r.LostMl != "" {
+		lost := in.volume("lost_ml", r.LostMl)
+		s.Lost, c.Lost = &lost, &lost
+	}
+	if in.fault != nil {
+		return in.fault
+	}
+	a, err := bleeding.Assess(s)
+	if err != nil {
+		return err
+	}
+	c.Alarm, c.Bleeds = rings(a.Level), told(r.HeavyBleeding)
+	c.HighPressure = highPressure([]*int{r.Systolic}, []*int{r.Diastolic})
+	return nil
 }
 
 // boundNamed reads a bound of the grade; absent is not told.

@@ -3,7 +3,6 @@ package companion
 import (
 	"slices"
 	"strconv"
-	"time"
 
 	"fourchette/core/birth"
 	"fourchette/core/bleeding"
@@ -204,19 +203,12 @@ func closeLayer(c *Companion, r *LayerRequest) (reply, error) {
 	if !slices.Contains(layers, r.Layer) {
 		return nil, &Fault{Code: FaultLayerUnknown, Field: "layer", Detail: r.Layer}
 	}
+	if r.Done {
+		if err := c.heldBack(b, birth.DeedLayer, r.Layer, r.Despite); err != nil {
+			return nil, err
+		}
+	}
 	return saved(c.write(r.Birth, birth.KindLayer, func(e *birth.Event) { e.Layer = &birth.Layer{Layer: r.Layer, Done: r.Done} }))
-}
-
-func planVisit(c *Companion, r *VisitRequest) (reply, error) {
-	if _, err := c.openRecord(r.Birth); err != nil {
-		return nil, err
-	}
-	if _, err := time.Parse(time.DateOnly, r.Date); err != nil {
-		return nil, &Fault{Code: FaultTime, Field: "date", Detail: r.Date}
-	}
-	return saved(c.write(r.Birth, birth.KindVisit, func(e *birth.Event) {
-		e.Visit = &birth.Visit{Key: r.Key, Date: r.Date, Confirmed: r.Confirmed}
-	}))
 }
 
 // showWay shows what stands of the way.

@@ -7,6 +7,7 @@ import (
 	"fourchette/core/aftercare"
 	"fourchette/core/amount"
 	"fourchette/core/birth"
+	"fourchette/core/bleeding"
 	"fourchette/core/course"
 	"fourchette/core/repair"
 	"fourchette/core/tear"
@@ -20,8 +21,67 @@ func aftercareOfBirth(c *Companion, r *BirthRequest) (reply, error) {
 	if err != nil {
 		return nil, err
 	}
-	p, _ := c.path(b)
-	return careReply(careCase(b, p))
+	p, f := c.path(b)
+	k := careCase(b, p)
+	k.Alarm, k.Bleeds = rings(f.Alarm), bledHeavily(b)
+	if lost := f.Signs().Lost; lost != nil {
+		v := amount.Volume(*lost) * amount.Millilitre
+		k.Lost = &v
+	}
+	k.HighPressure = highPressure(numbers(b, "systolic", "second_systolic"), numbers(b, "diastolic", "second_diastolic"))
+	return careReply(k)
+}
+
+func rings(level string) aftercare.Told {
+	if level == bleeding.Act || level == bleeding.Crisis {
+		return aftercare.Yes
+	}
+	return aftercare.NotSaid
+}
+
+// bledHeavily: once is enough, also where it has settled since.
+func bledHeavily(b *birth.Birth) aftercare.Told {
+	for _, q := range []string{"bleeding_looked", "final_bleeding"} {
+		if toldBy(b, q, []string{"heavy"}, "settled") == aftercare.Yes {
+			return aftercare.Yes
+		}
+	}
+	return aftercare.NotSaid
+}
+
+// numbers are those that answer one of the questions, the oldest and the newest
+// alike: a pressure that was high once is not forgotten.
+func numbers(b *birth.Birth, questions ...string) (list []*int) {
+	for _, q := range questions {
+		if a := b.AnswerTo(q); a != nil && a.Kind == birth.AnswerNumber {
+			n := int(a.Number)
+			list = append(list, &n)
+		}
+	}
+	return list
+}
+
+// highPressure: from 140 or 90 on it is high (WHO 2020, drug treatment for
+// non-severe hypertension in pregnancy, FOUND). Without both numbers nobody
+// knows.
+func highPressure(upper, lower []*int) aftercare.Told {
+	over := func(list []*int, from int) (high, known bool) {
+		for _, n := range list {
+			if n != nil {
+				known, high = known || *n > 0, high || *n >= from
+			}
+		}
+		return high, known
+	}
+	highUpper, knownUpper := over(upper, 140)
+	highLower, knownLower := over(lower, 90)
+	switch {
+	case highUpper || highLower:
+		return aftercare.Yes
+	case knownUpper && knownLower:
+		return aftercare.No
+	}
+	return aftercare.NotSaid
 }
 
 // careCase: what nobody examined, asked or measured stays untold.
@@ -89,6 +149,9 @@ func suturedTold(b *birth.Birth, p course.Path) aftercare.Told {
 // allergiesTold gathers what she named; where the last question after a name is
 // still open, or nobody knows, she was not asked to the end.
 func allergiesTold(b *birth.Birth) (told bool, list []string) {
+	if b.Damaged { // what she named may be lost
+		defer func() { told = false }()
+	}
 	for _, q := range []string{"allergy", "allergy_second", "allergy_third"} {
 		a := b.AnswerTo(q)
 		switch {

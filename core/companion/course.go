@@ -44,9 +44,10 @@ func courseWalk(c *Companion, r *BirthRequest) (reply, error) {
 	p, f := c.path(b)
 	out := &WalkReply{
 		Stage: p.Stage, Ways: p.Ways, Warnings: p.Warnings, Overdue: p.Overdue(), Changed: p.Changed, Alarm: f.Alarm,
-		Grade: f.Verdict.Grade.String(), TreatAs: f.Verdict.TreatAs.String(), Closed: b.Closed, Newer: b.Unknown,
+		Grade: f.Verdict.Grade.String(), TreatAs: f.Verdict.TreatAs.String(), Closed: b.Closed, Newer: b.Unknown, Damaged: b.Damaged,
 	}
 	_, out.AlarmOn = alarm(f.Signs())
+	out.Now, out.TodayLooked = stamp(f.Now.Wall), f.TodayLooked()
 	if p.Was != nil {
 		out.WasGrade, out.WasTreatAs = p.Was.Verdict.Grade.String(), p.Was.Verdict.TreatAs.String()
 	}

@@ -174,7 +174,7 @@ func (h *hand) follow(ask string) {
 	case "second_look":
 		h.save("birth.find", &companion.FindRequest{Birth: h.id, Finding: "second_look_done", Value: "yes"})
 	case "visit":
-		h.save("birth.visit", &companion.VisitRequest{Birth: h.id, Key: "day_3", Date: "2026-03-17", Confirmed: true})
+		h.save("birth.visit", &companion.VisitRequest{Birth: h.id, Key: "day_3", Date: "2026-03-17", Confirmed: true, OddMeant: true})
 	default:
 		if i := slices.IndexFunc(h.table, func(q companion.QuestionReply) bool { return q.Key == ask }); i >= 0 {
 			h.answer(h.table[i])

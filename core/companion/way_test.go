@@ -105,6 +105,7 @@ func TestSecondDegreeFromFirstToLast(t *testing.T) {
 	say(t, c, id, "allergy", "none", "breastfeeding", "yes")
 	save(t, c, "birth.answer", &companion.AnswerRequest{Birth: id, Question: "urine_passed", At: noon.Format(time.RFC3339)})
 	at("visits")
+	say(t, c, id, "today_right", "yes")
 	save(t, c, "birth.visit", &companion.VisitRequest{Birth: id, Key: "day_3", Date: "2026-03-17", Confirmed: true})
 	at("done")
 	for _, g := range walk(t, c, id).Gates {

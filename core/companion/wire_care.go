@@ -118,6 +118,11 @@ type AftercareRequest struct {
 	Allergies     *AllergyList `msg:"allergies,omitempty"`
 	Breastfeeding *bool        `msg:"breastfeeding,omitempty"`
 	WeightKg      string       `msg:"weight_kg,omitempty"`
+	LostMl        string       `msg:"lost_ml,omitempty"` // and her signs, as of bleeding.assess
+	Pulse         *int         `msg:"pulse,omitempty"`
+	Systolic      *int         `msg:"systolic,omitempty"`
+	Diastolic     *int         `msg:"diastolic,omitempty"`
+	HeavyBleeding *bool        `msg:"heavy_bleeding,omitempty"` // by the eye
 }
 
 type AftercareReply struct {

@@ -23,22 +23,27 @@ type QuestionReply struct {
 
 // WalkReply is where a birth stands. Keys and words only.
 type WalkReply struct {
-	Stage      string       `msg:"stage"`
-	Stages     []StageReply `msg:"stages"`
-	Gates      []GateReply  `msg:"gates"`
-	Timers     []TimerReply `msg:"timers"`
-	Ways       []string     `msg:"ways"`
-	Warnings   []string     `msg:"warnings"`
-	Alarm      string       `msg:"alarm"`         // what the numbers come to, as of bleeding.assess
-	AlarmOn    []string     `msg:"alarm_because"` // and why; loudest first
-	Overdue    []string     `msg:"overdue"`
-	Changed    []string     `msg:"changed"`
-	Grade      string       `msg:"grade"`
-	TreatAs    string       `msg:"treat_as"`
-	WasGrade   string       `msg:"was_grade,omitempty"` // written before the decision; absent: none was
-	WasTreatAs string       `msg:"was_treat_as,omitempty"`
-	Closed     bool         `msg:"closed"`
-	Newer      int          `msg:"newer"`
+	Stage  string       `msg:"stage"`
+	Stages []StageReply `msg:"stages"`
+	Gates  []GateReply  `msg:"gates"`
+	// BeforeLayer are the gates that stand open before a layer is closed.
+	BeforeLayer []GateReply  `msg:"before_layer"`
+	Timers      []TimerReply `msg:"timers"`
+	Ways        []string     `msg:"ways"`
+	Warnings    []string     `msg:"warnings"`
+	Alarm       string       `msg:"alarm"`         // what the numbers come to, as of bleeding.assess
+	AlarmOn     []string     `msg:"alarm_because"` // and why; loudest first
+	Overdue     []string     `msg:"overdue"`
+	Changed     []string     `msg:"changed"`
+	Grade       string       `msg:"grade"`
+	TreatAs     string       `msg:"treat_as"`
+	WasGrade    string       `msg:"was_grade,omitempty"` // written before the decision; absent: none was
+	WasTreatAs  string       `msg:"was_treat_as,omitempty"`
+	Closed      bool         `msg:"closed"`
+	Now         string       `msg:"now"`          // by this device's wall clock, in UTC
+	TodayLooked bool         `msg:"today_looked"` // somebody said not long ago that its date is right
+	Newer       int          `msg:"newer"`
+	Damaged     bool         `msg:"damaged"` // lines of the record may be lost: no gate is passed until it was looked through
 }
 
 type StageReply struct {
@@ -72,6 +77,8 @@ type AnswerRequest struct {
 	At       string `msg:"at,omitempty"` // RFC 3339, or "now": by this device's wall clock
 	Text     string `msg:"text,omitempty"`
 	TakeBack bool   `msg:"take_back,omitempty"`
+	// Despite names the gates that are open: all was stitched all the same.
+	Despite []string `msg:"despite,omitempty"`
 }
 
 // CountRequest says what was counted: phase in, added or out.
@@ -97,6 +104,7 @@ type CountsReply struct {
 	Compared   bool          `msg:"compared"`
 	Items      []CountedLine `msg:"items"`
 	Complete   bool          `msg:"complete"`
+	Damaged    bool          `msg:"damaged"` // counts may be lost: never complete
 	Missing    []PieceReply  `msg:"missing"`
 	Extra      []PieceReply  `msg:"extra"`
 	NotCounted []string      `msg:"not_counted"`
@@ -118,13 +126,17 @@ type LayerRequest struct {
 	Birth string `msg:"birth" need:"yes"`
 	Layer string `msg:"layer" need:"yes"`
 	Done  bool   `msg:"done" need:"yes"`
+	// Despite names the gates that are open: it was closed all the same.
+	Despite []string `msg:"despite,omitempty"`
 }
 
+// VisitRequest agrees on a day with her, or, not confirmed, takes it back.
 type VisitRequest struct {
 	Birth     string `msg:"birth" need:"yes"`
 	Key       string `msg:"key" need:"yes"`
 	Date      string `msg:"date" need:"yes"` // "2026-03-21"
 	Confirmed bool   `msg:"confirmed" need:"yes"`
+	OddMeant  bool   `msg:"odd_meant,omitempty"` // outside its range, and meant so
 }
 
 // AnswerReply is an answer that stands: the one of value, number, at and text
@@ -136,6 +148,21 @@ type AnswerReply struct {
 	At       string `msg:"at,omitempty"`
 	Text     string `msg:"text,omitempty"`
 	Said     string `msg:"said"` // when
+}
+
+// CloseRequest closes a record; OpenKnown names all that is still open in it.
+type CloseRequest struct {
+	Birth     string   `msg:"birth" need:"yes"`
+	OpenKnown []string `msg:"open_known,omitempty"`
+}
+
+// DespiteReply is what was written down although something was open: deed
+// layer (of which), repair_finished or closed.
+type DespiteReply struct {
+	Deed string   `msg:"deed"`
+	Of   string   `msg:"of,omitempty"`
+	Open []string `msg:"open"`
+	At   string   `msg:"at"`
 }
 
 type LayerReply struct {

@@ -88,6 +88,8 @@ var questions = []Question{
 	{Key: "second_systolic", Stage: After, Kind: Number, Least: 20, Most: 300, Words: noneOrNotMeasured},
 	{Key: "second_diastolic", Stage: After, Kind: Number, Least: 1, Most: 300, Words: noneOrNotMeasured},
 	{Key: "urine_passed", Stage: After, Kind: Time, Needed: true},
+
+	{Key: "today_right", Stage: Visits, Kind: Choice, Words: yesNo}, // this device's date, before a day is agreed on
 }
 
 // Questions is the table of all questions, in the order of asking.

@@ -1,6 +1,9 @@
 package course
 
-import "slices"
+import (
+	"slices"
+	"time"
+)
 
 // stages says for each stage whether it is needed and done. The first that is
 // needed and not done is where she stands.
@@ -225,15 +228,26 @@ func (w walk) closed(layer string) bool {
 	return false
 }
 
-// askVisits: there is a day to come back, and today's date was looked at.
+// askVisits: today's date was looked at, and then a day to come back agreed on.
+// One that was taken back is no day.
 func (w walk) askVisits() []string {
 	for _, v := range w.Visits {
-		if !v.Confirmed {
-			return []string{"visit"}
+		if v.Confirmed {
+			return nil
 		}
 	}
-	if len(w.Visits) == 0 {
-		return []string{"visit"}
+	if !w.TodayLooked() {
+		return []string{"today_right"}
 	}
-	return nil
+	return []string{"visit"}
+}
+
+// todayHolds is how long somebody's look at today's date is good for: within a
+// shift nobody sets a phone back (ours, no source).
+const todayHolds = 12 * time.Hour
+
+// TodayLooked: somebody said, not long ago, that this device's date is right.
+func (f Facts) TodayLooked() bool {
+	a := walk{f}.answer("today_right", -1)
+	return a != nil && a.Value == "yes" && f.since(a.Place).long < todayHolds
 }

@@ -41,6 +41,11 @@ func afterPage(x way) page {
 func (x way) medicine(m companion.MedicineReply) h.Node {
 	v := x.v
 	nodes := h.Group{h.H3(v.t("medicine." + m.Key)), h.P(h.Class("medicine-state"), h.Strong(v.t("medicine.state_"+m.State)))}
+	if m.State == "withheld" {
+		for _, key := range m.Because {
+			nodes = append(nodes, note("caution", v.p("medicine.because_"+key)))
+		}
+	}
 	for _, ask := range m.Ask {
 		nodes = append(nodes, v.p("medicine.ask_"+ask))
 	}
@@ -63,7 +68,7 @@ func (x way) medicine(m companion.MedicineReply) h.Node {
 		nodes = append(nodes, note("caution", v.p("medicine.caution_"+c)))
 	}
 	for _, it := range v.guide("aftercare") {
-		if it.Key == m.Key {
+		if it.Key == m.Key && m.State != "withheld" { // nobody reads "give" under "she must not have it"
 			nodes = append(nodes, v.guideItem("aftercare", it))
 		}
 	}
@@ -159,15 +164,15 @@ func (v *visit) shareButtons(id string) h.Node {
 	return h.Div(h.Class("answers no-print"), button("aloud", id, "repair.aloud"), button("print", "", "paper.print"), button("share", id, "paper.share"))
 }
 
-// visitsPage proposes days by the published ranges; each is confirmed by a
-// person who has looked at today's date.
+// visitsPage proposes days by the published ranges. First somebody looks at
+// today's date; then a day is agreed on with her, by a tap that can be taken
+// back.
 func visitsPage(x way) page {
 	v := x.v
 	p := x.page("visits.title", "place.after")
 	var fault *companion.Fault
 	if v.posted() {
-		_, fault = v.save("birth.visit", &companion.VisitRequest{Birth: x.b.Birth, Key: v.form.Get("key"), Date: orElse(v.form.Get("date"), "-"), Confirmed: v.form.Get("sure") != ""})
-		if fault == nil {
+		if fault = x.saveVisit(); fault == nil {
 			return page{to: x.path("visits")}
 		}
 	}
@@ -176,12 +181,43 @@ func visitsPage(x way) page {
 		p.body = append(p.body, v.problem(v.faultKey(wrong)))
 		return p
 	}
-	p.body = append(p.body, v.p("visits.look_at_today"))
+	if !x.b.Closed {
+		p.body = append(p.body, x.today())
+	}
 	for _, visit := range plan.Visits {
 		p.body = append(p.body, x.visit(visit, fault))
 	}
 	p.body = append(p.body, more(v.link(x.path("advice"), "advice.title"), v.link(x.path(""), "close.no")))
 	return p
+}
+
+// saveVisit writes what was tapped: that today's date is right or not, a day
+// agreed on, or taken back.
+func (x way) saveVisit() *companion.Fault {
+	f := x.v.form
+	if today := f.Get("today"); today != "" {
+		_, fault := x.v.save("birth.answer", &companion.AnswerRequest{Birth: x.b.Birth, Question: "today_right", Value: today})
+		return fault
+	}
+	date := orElse(f.Get("date"), "-")
+	_, fault := x.v.save("birth.visit", &companion.VisitRequest{Birth: x.b.Birth, Key: f.Get("key"), Date: date,
+		Confirmed: f.Get("agreed") == "yes", OddMeant: f.Get("odd") == date}) // another odd day is asked about anew
+	return fault
+}
+
+// today asks whether this device's date is right: every day below is worked
+// out from it.
+func (x way) today() h.Node {
+	v := x.v
+	date := h.P(h.Strong(v.t("visits.today"), h.Text(" "), v.day(x.w.Now)))
+	if x.w.TodayLooked {
+		return h.Section(h.Class("plan"), date, v.p("visits.today_said"))
+	}
+	a := x.answerTo("today_right")
+	return h.Section(h.Class("caution"), date, v.p("visits.look_at_today"),
+		h.If(a != nil && a.Value == "no", v.p("visits.today_wrong")),
+		v.postForm(x.path("visits"), answers(h.Group{
+			v.answer("today", "yes", "", false, v.t("visits.today_yes")), v.answer("today", "no", "", false, v.t("visits.today_no"))})))
 }
 
 func (x way) visit(visit companion.VisitReply, fault *companion.Fault) h.Node {
@@ -195,22 +231,37 @@ func (x way) visit(visit companion.VisitReply, fault *companion.Fault) h.Node {
 	nodes = append(nodes, v.source(visit.Source, visit.Read))
 	if planned := x.planned(visit.Key); planned != nil && planned.Confirmed {
 		nodes = append(nodes, h.P(h.Strong(v.t("visits.confirmed"), h.Text(" "), number(planned.Date))))
+		if !x.b.Closed {
+			nodes = append(nodes, v.postForm(x.path("visits"), hidden("key", visit.Key), hidden("date", planned.Date),
+				h.Button(h.Class("answer"), h.Type("submit"), h.Name("agreed"), h.Value("no"), v.t("visits.take_back"))))
+		}
+		return h.Section(h.Class("visit"), nodes)
 	}
-	if x.b.Closed {
-		return h.Section(nodes)
+	if x.b.Closed || !x.w.TodayLooked {
+		return h.Section(h.Class("visit"), nodes)
 	}
-	mine := fault != nil && v.form.Get("key") == visit.Key
-	problem := ""
+	return h.Section(h.Class("visit"), nodes, x.agree(visit.Key, fault))
+}
+
+// agree is the day that is agreed on with her; one that is odd is asked about
+// once more.
+func (x way) agree(key string, fault *companion.Fault) h.Node {
+	v := x.v
+	mine := fault != nil && v.form.Get("key") == key
+	problem, date, button := "", "", "visits.confirm"
+	var odd h.Node
 	if mine {
-		problem = v.faultKey(fault)
+		problem, date = v.faultKey(fault), v.form.Get("date")
+		if fault.Code == companion.FaultVisitOdd {
+			odd, button = hidden("odd", date), "visits.odd_meant"
+		}
 	}
-	id := "date-" + visit.Key
-	nodes = append(nodes, v.postForm(x.path("visits"), hidden("key", visit.Key), hidden("sure", "yes"),
+	id := "date-" + key
+	return v.postForm(x.path("visits"), hidden("key", key), odd,
 		h.Div(h.Class("field"), h.Label(h.For(id), v.t("visits.day")), h.Span(h.Class("entry"),
-			h.Input(h.ID(id), h.Name("date"), h.Type("date"), h.If(mine, h.Attr("aria-invalid", "true")))),
+			h.Input(h.ID(id), h.Name("date"), h.Type("date"), h.If(date != "", h.Value(date)), h.If(mine, h.Attr("aria-invalid", "true")))),
 			h.If(mine, h.P(h.Class("problem"), h.Role("alert"), v.maybe(problem)))),
-		h.Button(h.Class("answer"), h.Type("submit"), v.t("visits.confirm"))))
-	return h.Section(h.Class("visit"), nodes)
+		h.Button(h.Class("answer"), h.Type("submit"), h.Name("agreed"), h.Value("yes"), v.t(button)))
 }
 
 func (x way) planned(key string) *companion.PlannedVisit {

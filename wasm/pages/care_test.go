@@ -95,3 +95,27 @@ func TestEveryAllergyTheCoreKnows(t *testing.T) {
 	p.says(s, "a sulfa tablet", "Clindamycin", "Find out which medicine she does not bear.", "Not for her: clindamycin")
 	p.saysNot(s, "900 mg")
 }
+
+// TestIbuprofenReadsTheRecord: withheld by loss, alarm and pressure, with the
+// reason; what nobody measured is asked for (WHO 2017; CMAJ 2017;189:E913).
+func TestIbuprofenReadsTheRecord(t *testing.T) {
+	const give = "Give ibuprofen with food"
+	p := newPhone(t, true)
+	b := p.opened()
+	p.safe(b)
+	p.found(b, "intact", "intact", "intact")
+	p.say(b, "allergy", "value=none", "breastfeeding", "value=yes")
+	p.says(p.get(b+"/after"), "Blood lost is not known: measure or weigh it first.", "Her pressure is not known: take both numbers first.")
+	p.say(b, "diastolic", "number=76", "loss_ml", "number=300")
+	s := p.get(b + "/after")
+	p.says(s, give)
+	p.saysNot(s, "is not known")
+	p.say(b, "loss_ml", "number=1800")
+	s = p.get(b + "/after")
+	p.says(s, "She lost 500 mL or more.", "Her signs or her loss ring.")
+	p.saysNot(s, give)
+	p.say(b, "loss_ml", "number=100", "second_systolic", "number=190", "second_diastolic", "number=120")
+	p.says(p.get(b+"/after"), "Her pressure was high.")
+	p.say(b, "second_systolic", "number=120", "second_diastolic", "number=80", "systolic", "number=160")
+	p.says(p.get(b+"/after"), "Her pressure was high.") // once is enough
+}

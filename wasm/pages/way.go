@@ -52,7 +52,7 @@ func (x way) askPath(ask string) string {
 		return x.path("layout")
 	case "layer", "repair_finished":
 		return x.path("repair")
-	case "visit":
+	case "visit", "today_right":
 		return x.path("visits")
 	case "alarm_seen":
 		return x.rescue()
