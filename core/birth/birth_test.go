@@ -70,6 +70,10 @@ func history(t testing.TB) []Record {
 	add(KindCount, func(e *Event) { e.Count = &Count{CountIn, []CountItem{{"swab", 10}, {"needle", 0}}} })
 	add(KindLayer, func(e *Event) { e.Layer = &Layer{"vaginal_mucosa", true} })
 	add(KindVisit, func(e *Event) { e.Visit = &Visit{"day_3", "2026-03-21", true} })
+	add(KindDespite, func(e *Event) {
+		e.Despite = &Despite{DeedLayer, "vaginal_mucosa", []string{"consent", "counted_in"}}
+	})
+	add(KindLookedThrough, func(*Event) {})
 	return list
 }
 
@@ -86,7 +90,7 @@ func TestReplayTellsWhatWasSaid(t *testing.T) {
 	if b.Findings != want || !b.EpisiotomySaid {
 		t.Errorf("findings %+v", b.Findings)
 	}
-	if b.Weight.Grams != 60_000 || !b.GivenKnown() || b.Closed || b.Unknown != 0 || len(b.Log) != 23 {
+	if b.Weight.Grams != 60_000 || !b.GivenKnown() || b.Closed || b.Unknown != 0 || len(b.Log) != 25 {
 		t.Errorf("birth %+v", b)
 	}
 	if len(b.Doses) != 2 || b.Doses[0].Micrograms != 60_000 || b.Doses[0].Void || !b.Doses[1].Void || b.Doses[1].Micrograms != 20_000 {

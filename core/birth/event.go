@@ -30,7 +30,7 @@
 //     a fault and is refused (a misspelt dose must not vanish), and in an event
 //     of a newer schema it is kept and counted as not understood.
 //   - A kind is always written in the schema in which it came: those of the
-//     first in 1, answers, counts, layers and visits in 2. So a program of
+//     first in 1, answers, counts, layers and visits in 2, the others in 3. So a program of
 //     schema 1 reads every finding and dose that a newer one writes beside it,
 //     and counts as not understood only what it cannot know. Were all written
 //     in 2, nothing would be gained; were the new ones written in 1, it would
@@ -42,7 +42,7 @@ package birth
 //msgp:limit arrays:64 maps:64
 
 // Schema is the newest version of the events that this program writes.
-const Schema = 2
+const Schema = 3
 
 // MaxBytes is the largest event, in bytes. It leaves room for a seal in a
 // journal's frame of 64 KiB and is checked before anything is decoded.
@@ -68,6 +68,11 @@ const (
 	KindCount  = "count"
 	KindLayer  = "layer"
 	KindVisit  = "visit"
+
+	KindDespite = "despite" // since schema 3
+	// KindLookedThrough, since schema 3, no body: lines of the journal may have
+	// been lost; somebody looked through this record and added what was missing.
+	KindLookedThrough = "looked_through"
 )
 
 // schemaOf is the schema in which a kind came; 0 for a kind that is not known.
@@ -78,6 +83,8 @@ func schemaOf(kind string) uint8 {
 		return 1
 	case KindAnswer, KindCount, KindLayer, KindVisit:
 		return 2
+	case KindDespite, KindLookedThrough:
+		return 3
 	}
 	return 0
 }
@@ -118,6 +125,7 @@ type Event struct {
 	Count         *Count         `msg:"count,omitempty"`
 	Layer         *Layer         `msg:"layer,omitempty"`
 	Visit         *Visit         `msg:"visit,omitempty"`
+	Despite       *Despite       `msg:"despite,omitempty"`
 }
 
 // Opened begins a birth's record. A second one puts bed or hour right; the
@@ -265,4 +273,20 @@ type Visit struct {
 	Key       string `msg:"key"`
 	Date      string `msg:"date"`
 	Confirmed bool   `msg:"confirmed"`
+}
+
+// What is done although something is open.
+const (
+	DeedLayer    = "layer" // Of names it
+	DeedFinished = "repair_finished"
+	DeedClosed   = "closed" // the record
+)
+
+// Despite says that the device's next event was written although what Open
+// names was open, and that whoever wrote it had read that. What was done is
+// never refused; that it was done so is never hidden.
+type Despite struct {
+	Deed string   `msg:"deed"`
+	Of   string   `msg:"of,omitempty"`
+	Open []string `msg:"open"` // keys of the course package
 }

@@ -339,6 +339,118 @@ func (z CountItem) Msgsize() (s int) {
 }
 
 // MarshalMsg implements msgp.Marshaler
+func (z *Despite) MarshalMsg(b []byte) (o []byte, err error) {
+	o = msgp.Require(b, z.Msgsize())
+	// check for omitted fields
+	zb0001Len := uint32(3)
+	var zb0001Mask uint8 /* 3 bits */
+	_ = zb0001Mask
+	if z.Of == "" {
+		zb0001Len--
+		zb0001Mask |= 0x2
+	}
+	// variable map header, size zb0001Len
+	o = append(o, 0x80|uint8(zb0001Len))
+
+	// skip if no fields are to be emitted
+	if zb0001Len != 0 {
+		// string "deed"
+		o = append(o, 0xa4, 0x64, 0x65, 0x65, 0x64)
+		o = msgp.AppendString(o, z.Deed)
+		if (zb0001Mask & 0x2) == 0 { // if not omitted
+			// string "of"
+			o = append(o, 0xa2, 0x6f, 0x66)
+			o = msgp.AppendString(o, z.Of)
+		}
+		// string "open"
+		o = append(o, 0xa4, 0x6f, 0x70, 0x65, 0x6e)
+		o = msgp.AppendArrayHeader(o, uint32(len(z.Open)))
+		for za0001 := range z.Open {
+			o = msgp.AppendString(o, z.Open[za0001])
+		}
+	}
+	return
+}
+
+// UnmarshalMsg implements msgp.Unmarshaler
+func (z *Despite) UnmarshalMsg(bts []byte) (o []byte, err error) {
+	var field []byte
+	_ = field
+	var zb0001 uint32
+	zb0001, bts, err = msgp.ReadMapHeaderBytes(bts)
+	if err != nil {
+		err = msgp.WrapError(err)
+		return
+	}
+	if zb0001 > zd9e37b5dlimitMaps {
+		err = msgp.ErrLimitExceeded
+		return
+	}
+	for zb0001 > 0 {
+		zb0001--
+		field, bts, err = msgp.ReadMapKeyZC(bts)
+		if err != nil {
+			err = msgp.WrapError(err)
+			return
+		}
+		switch msgp.UnsafeString(field) {
+		case "deed":
+			z.Deed, bts, err = msgp.ReadStringBytes(bts)
+			if err != nil {
+				err = msgp.WrapError(err, "Deed")
+				return
+			}
+		case "of":
+			z.Of, bts, err = msgp.ReadStringBytes(bts)
+			if err != nil {
+				err = msgp.WrapError(err, "Of")
+				return
+			}
+		case "open":
+			var zb0002 uint32
+			zb0002, bts, err = msgp.ReadArrayHeaderBytes(bts)
+			if err != nil {
+				err = msgp.WrapError(err, "Open")
+				return
+			}
+			if zb0002 > zd9e37b5dlimitArrays {
+				err = msgp.ErrLimitExceeded
+				return
+			}
+			if cap(z.Open) >= int(zb0002) {
+				z.Open = (z.Open)[:zb0002]
+			} else {
+				z.Open = make([]string, zb0002)
+			}
+			for za0001 := range z.Open {
+				z.Open[za0001], bts, err = msgp.ReadStringBytes(bts)
+				if err != nil {
+					err = msgp.WrapError(err, "Open", za0001)
+					return
+				}
+			}
+		default:
+			bts, err = msgp.Skip(bts)
+			if err != nil {
+				err = msgp.WrapError(err)
+				return
+			}
+		}
+	}
+	o = bts
+	return
+}
+
+// Msgsize returns an upper bound estimate of the number of bytes occupied by the serialized message
+func (z *Despite) Msgsize() (s int) {
+	s = 1 + 5 + msgp.StringPrefixSize + len(z.Deed) + 3 + msgp.StringPrefixSize + len(z.Of) + 5 + msgp.ArrayHeaderSize
+	for za0001 := range z.Open {
+		s += msgp.StringPrefixSize + len(z.Open[za0001])
+	}
+	return
+}
+
+// MarshalMsg implements msgp.Marshaler
 func (z *Dose) MarshalMsg(b []byte) (o []byte, err error) {
 	o = msgp.Require(b, z.Msgsize())
 	// map header, size 7
@@ -621,8 +733,8 @@ func (z Episiotomy) Msgsize() (s int) {
 func (z *Event) MarshalMsg(b []byte) (o []byte, err error) {
 	o = msgp.Require(b, z.Msgsize())
 	// check for omitted fields
-	zb0001Len := uint32(23)
-	var zb0001Mask uint32 /* 23 bits */
+	zb0001Len := uint32(24)
+	var zb0001Mask uint32 /* 24 bits */
 	_ = zb0001Mask
 	if z.Opened == nil {
 		zb0001Len--
@@ -679,6 +791,10 @@ func (z *Event) MarshalMsg(b []byte) (o []byte, err error) {
 	if z.Visit == nil {
 		zb0001Len--
 		zb0001Mask |= 0x400000
+	}
+	if z.Despite == nil {
+		zb0001Len--
+		zb0001Mask |= 0x800000
 	}
 	// variable map header, size zb0001Len
 	o = msgp.AppendMapHeader(o, zb0001Len)
@@ -919,6 +1035,19 @@ func (z *Event) MarshalMsg(b []byte) (o []byte, err error) {
 				// string "confirmed"
 				o = append(o, 0xa9, 0x63, 0x6f, 0x6e, 0x66, 0x69, 0x72, 0x6d, 0x65, 0x64)
 				o = msgp.AppendBool(o, z.Visit.Confirmed)
+			}
+		}
+		if (zb0001Mask & 0x800000) == 0 { // if not omitted
+			// string "despite"
+			o = append(o, 0xa7, 0x64, 0x65, 0x73, 0x70, 0x69, 0x74, 0x65)
+			if z.Despite == nil {
+				o = msgp.AppendNil(o)
+			} else {
+				o, err = z.Despite.MarshalMsg(o)
+				if err != nil {
+					err = msgp.WrapError(err, "Despite")
+					return
+				}
 			}
 		}
 	}
@@ -1586,6 +1715,23 @@ func (z *Event) UnmarshalMsg(bts []byte) (o []byte, err error) {
 					}
 				}
 			}
+		case "despite":
+			if msgp.IsNil(bts) {
+				bts, err = msgp.ReadNilBytes(bts)
+				if err != nil {
+					return
+				}
+				z.Despite = nil
+			} else {
+				if z.Despite == nil {
+					z.Despite = new(Despite)
+				}
+				bts, err = z.Despite.UnmarshalMsg(bts)
+				if err != nil {
+					err = msgp.WrapError(err, "Despite")
+					return
+				}
+			}
 		default:
 			bts, err = msgp.Skip(bts)
 			if err != nil {
@@ -1686,6 +1832,12 @@ func (z *Event) Msgsize() (s int) {
 		s += msgp.NilSize
 	} else {
 		s += 1 + 4 + msgp.StringPrefixSize + len(z.Visit.Key) + 5 + msgp.StringPrefixSize + len(z.Visit.Date) + 10 + msgp.BoolSize
+	}
+	s += 8
+	if z.Despite == nil {
+		s += msgp.NilSize
+	} else {
+		s += z.Despite.Msgsize()
 	}
 	return
 }

@@ -70,8 +70,13 @@ func (b *Birth) apply(e Event) {
 		b.GradeNoted = e.GradeNoted
 	case KindLimitNoted:
 		b.LimitNoted = e.LimitNoted
+	case KindDespite:
+		b.before = e
 	case KindClosed, KindReopened:
-		b.Closed = e.Kind == KindClosed
+		b.Closed, b.LeftOpen = e.Kind == KindClosed, nil
+		if d := b.before; b.Closed && d.Despite != nil && d.Device == e.Device && d.Seq+1 == e.Seq {
+			b.LeftOpen = d.Despite.Open
+		}
 	}
 }
 

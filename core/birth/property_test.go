@@ -51,7 +51,7 @@ func record(t *rapid.T, e Event) Record {
 
 func drawBody(t *rapid.T, e *Event, devices []string) {
 	amount := rapid.Int64Range(1, 100_000)
-	switch rapid.IntRange(0, 12).Draw(t, "kind") {
+	switch rapid.IntRange(0, 13).Draw(t, "kind") {
 	case 0:
 		e.Kind, e.Opened = KindOpened, &Opened{Bed: rapid.SampledFrom([]string{"", "1", "२"}).Draw(t, "bed")}
 	case 1:
@@ -81,6 +81,8 @@ func drawBody(t *rapid.T, e *Event, devices []string) {
 		e.Kind, e.Count = KindCount, &Count{rapid.SampledFrom([]string{CountIn, CountAdded, CountOut}).Draw(t, "phase"), items}
 	case 12:
 		e.Kind, e.Layer = KindLayer, &Layer{"perineal_skin", rapid.Bool().Draw(t, "done")}
+	case 13:
+		e.Kind, e.Despite = KindDespite, &Despite{Deed: DeedClosed, Open: []string{"count_open"}}
 	}
 }
 

@@ -151,7 +151,9 @@ func (e Event) checkBody() error {
 		want = e.Layer
 	case KindVisit:
 		want = e.Visit
-	case KindSecondLook, KindClosed, KindReopened:
+	case KindDespite:
+		want = e.Despite
+	case KindSecondLook, KindClosed, KindReopened, KindLookedThrough:
 		want = empty{}
 	default:
 		return malformed("kind %q is unknown", e.Kind)
@@ -171,7 +173,7 @@ func (e Event) bodies() int {
 	for _, set := range []bool{
 		e.Opened != nil, e.Finding != nil, e.Rectal != nil, e.Episiotomy != nil, e.Weight != nil,
 		e.Prior != nil, e.Dose != nil, e.DoseCorrected != nil, e.GradeNoted != nil, e.LimitNoted != nil,
-		e.Answer != nil, e.Count != nil, e.Layer != nil, e.Visit != nil,
+		e.Answer != nil, e.Count != nil, e.Layer != nil, e.Visit != nil, e.Despite != nil,
 	} {
 		if set {
 			n++
@@ -337,6 +339,18 @@ func (v *Visit) check() error {
 	}
 	if _, err := time.Parse(time.DateOnly, v.Date); err != nil {
 		return malformed("visit on %q", v.Date)
+	}
+	return nil
+}
+
+func (d *Despite) check() error {
+	if d == nil || !isWord(d.Deed) || d.Of != "" && !isWord(d.Of) || len(d.Open) == 0 {
+		return malformed("despite %+v", d)
+	}
+	for _, key := range d.Open {
+		if !isWord(key) {
+			return malformed("despite %q", key)
+		}
 	}
 	return nil
 }

@@ -37,6 +37,12 @@ type Visited struct {
 	Said
 }
 
+// Despited is something that was written down although something was open.
+type Despited struct {
+	Despite
+	Said
+}
+
 // AnswerTo is the answer that stands to a question; nil while there is none.
 func (b *Birth) AnswerTo(question string) *Answered {
 	if at, found := place(b.Answers, question); found {
@@ -68,6 +74,8 @@ func (b *Birth) say(e Event, place int) {
 		b.Layers = put(b.Layers, Layered{*e.Layer, said})
 	case KindVisit:
 		b.Visits = put(b.Visits, Visited{*e.Visit, said})
+	case KindDespite:
+		b.Despites = append(b.Despites, Despited{*e.Despite, said})
 	}
 }
 

@@ -18,7 +18,7 @@ func TestAnOlderReader(t *testing.T) {
 			t.Errorf("%s is refused, as damage would be: %v", r.Event.Kind, err)
 			continue
 		}
-		if !bytes.Equal(got.Raw, r.Raw) || got.Newer != (r.Event.Schema == 2) {
+		if !bytes.Equal(got.Raw, r.Raw) || got.Newer != (r.Event.Schema >= 2) {
 			t.Errorf("%s in schema %d: newer %v", r.Event.Kind, r.Event.Schema, got.Newer)
 		}
 		if got.Newer {
@@ -26,7 +26,7 @@ func TestAnOlderReader(t *testing.T) {
 		}
 		list = append(list, got)
 	}
-	if b := Replay(list).Births[0]; newer != 7 || b.Unknown != newer || b.GivenKnown() || len(b.Doses) != 2 || b.Findings.RectalExam != "done" {
+	if b := Replay(list).Births[0]; newer != 9 || b.Unknown != newer || b.GivenKnown() || len(b.Doses) != 2 || b.Findings.RectalExam != "done" {
 		t.Errorf("%d of a newer version, state %+v", newer, b)
 	}
 }
@@ -34,17 +34,41 @@ func TestAnOlderReader(t *testing.T) {
 // TestEachKindKeepsItsSchema: the kinds of schema 1 are written in 1 for ever.
 func TestEachKindKeepsItsSchema(t *testing.T) {
 	for _, r := range history(t) {
-		later := map[string]bool{KindAnswer: true, KindCount: true, KindLayer: true, KindVisit: true}[r.Event.Kind]
-		if want := uint8(1); !later && r.Event.Schema != want || later && r.Event.Schema != 2 {
+		want := map[string]uint8{KindAnswer: 2, KindCount: 2, KindLayer: 2, KindVisit: 2, KindDespite: 3, KindLookedThrough: 3}[r.Event.Kind]
+		if want = max(want, 1); r.Event.Schema != want {
 			t.Errorf("%s is written in schema %d", r.Event.Kind, r.Event.Schema)
 		}
-		wrong := bytes.Replace(r.Raw, []byte("\xa1v\x01"), []byte("\xa1v\x02"), 1)
-		if later {
-			wrong = bytes.Replace(r.Raw, []byte("\xa1v\x02"), []byte("\xa1v\x01"), 1)
-		}
+		wrong := bytes.Replace(r.Raw, []byte{0xa1, 'v', want}, []byte{0xa1, 'v', want%Schema + 1}, 1)
 		if _, err := Decode(wrong); bytes.Equal(wrong, r.Raw) || !errors.Is(err, ErrMalformed) {
 			t.Errorf("%s in the other schema, which nobody writes: %v", r.Event.Kind, err)
 		}
+	}
+}
+
+// TestWhatWasLeftOpenBelongsToOneClosing: to the event right after it, by the
+// same device; opened again, and closed with nothing open, it is gone.
+func TestWhatWasLeftOpenBelongsToOneClosing(t *testing.T) {
+	w := &Writer{Device: deviceA}
+	var list []Record
+	write := func(kind string) Birth {
+		e := w.Next(BirthID(deviceA, 1), kind, clock)
+		if kind == KindDespite {
+			e.Despite = &Despite{Deed: DeedClosed, Open: []string{"count_open"}}
+		}
+		list = append(list, recorded(t, e))
+		return Replay(list).Births[0]
+	}
+	if b := write(KindDespite); b.LeftOpen != nil || len(b.Despites) != 1 {
+		t.Errorf("not closed: %+v", b)
+	}
+	if b := write(KindClosed); len(b.LeftOpen) != 1 || b.LeftOpen[0] != "count_open" {
+		t.Errorf("closed: %+v", b.LeftOpen)
+	}
+	if b := write(KindReopened); b.LeftOpen != nil {
+		t.Errorf("opened again: %+v", b.LeftOpen)
+	}
+	if b := write(KindClosed); b.LeftOpen != nil || len(b.Despites) != 1 {
+		t.Errorf("closed with nothing open: %+v", b.LeftOpen)
 	}
 }
 

@@ -48,6 +48,10 @@ type Birth struct {
 	Counts  []Counted
 	Layers  []Layered
 	Visits  []Visited
+	// Despites are in the order of the log. LeftOpen is what was known to be open
+	// when the record was closed; nil while it is open.
+	Despites []Despited
+	LeftOpen []string
 
 	// Log is every record of this birth, in order.
 	Log []Record
@@ -55,8 +59,13 @@ type Birth struct {
 	// full. While it is not 0 the rest is a lower bound: say that a newer
 	// version is needed, settle nothing and show no remainder.
 	Unknown int
+	// Damaged: lines of this birth may be lost, says whoever keeps the records
+	// (core/companion); nothing in a set of records can tell. While it holds the
+	// rest is a lower bound, as with Unknown.
+	Damaged bool
 
-	opened bool // an opening was seen
+	opened bool  // an opening was seen
+	before Event // the last Despite
 }
 
 // Given is a dose as it stands after its corrections.
@@ -75,10 +84,14 @@ type Given struct {
 
 // GivenKnown reports whether all that was given is known: somebody said what
 // was given before, what they said they would list is there, and no record is
-// beyond this version. Where it is false no remainder may be shown.
+// beyond this version or may be lost. Where it is false no remainder may be shown.
 func (b Birth) GivenKnown() bool {
-	return (b.Prior == PriorNothing || b.Prior == PriorListed && b.priorListed()) && b.Unknown == 0
+	return (b.Prior == PriorNothing || b.Prior == PriorListed && b.priorListed()) && b.Complete()
 }
+
+// Complete reports whether this is all that was written: no record is beyond
+// this version, and none may be lost.
+func (b Birth) Complete() bool { return b.Unknown == 0 && !b.Damaged }
 
 // priorListed: "something was given" with no such dose is not "nothing".
 func (b Birth) priorListed() bool {

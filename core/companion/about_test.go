@@ -22,7 +22,7 @@ func TestAboutCountsBirthsInProgress(t *testing.T) {
 	says(0)
 	first, second := newBirth(t, c), newBirth(t, c)
 	says(2)
-	ask[*companion.BirthRequest, companion.SavedReply](t, c, "birth.close", &companion.BirthRequest{Birth: first})
+	closed(t, c, first)
 	says(1)
 	disk.Fault = &journaltest.Fault{Op: journaltest.Write, At: disk.Count(journaltest.Write) + 1}
 	refused(t, c, "birth.find", &companion.FindRequest{Birth: second, Finding: "perineal_skin", Value: "torn"}, "disk_failed", "")

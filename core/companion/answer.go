@@ -36,6 +36,9 @@ func answerQuestion(c *Companion, r *AnswerRequest) (reply, error) {
 	if err == nil {
 		err = c.plausible(b, q, a)
 	}
+	if err == nil && q.Key == birth.DeedFinished && a.Value == "yes" {
+		err = c.heldBack(b, birth.DeedFinished, "", r.Despite)
+	}
 	if err != nil {
 		return nil, err
 	}
@@ -156,7 +159,7 @@ func compareCounts(c *Companion, r *BirthRequest) (reply, error) {
 		return nil, err
 	}
 	p, f := c.path(b)
-	out := &CountsReply{Kinds: kinds, Compared: f.OutKnown()}
+	out := &CountsReply{Kinds: kinds, Compared: f.OutKnown(), Damaged: b.Damaged}
 	for _, g := range p.Gates {
 		if g.Key == course.CountedIn {
 			out.CountedIn = g.State == course.GatePassed
@@ -197,7 +200,8 @@ var layers = []string{
 }
 
 func closeLayer(c *Companion, r *LayerRequest) (reply, error) {
-	if _, err := c.openRecord(r.Birth); err != nil {
+	b, err := c.openRecord(r.Birth)
+	if err != nil {
 		return nil, err
 	}
 	if !slices.Contains(layers, r.Layer) {
@@ -244,6 +248,8 @@ func loggedWay(l *LogEntry, e birth.Event, showCounts bool) {
 		l.Name, l.Value = e.Layer.Layer, yesNo(e.Layer.Done)
 	case e.Visit != nil:
 		l.Name, l.Value = e.Visit.Key, e.Visit.Date
+	case e.Despite != nil:
+		l.Name, l.Value, l.Open = e.Despite.Deed, e.Despite.Of, e.Despite.Open
 	}
 }
 

@@ -5,6 +5,7 @@ import (
 
 	"fourchette/core/anaesthetic"
 	"fourchette/core/birth"
+	"fourchette/core/reason"
 	"fourchette/core/tear"
 )
 
@@ -92,8 +93,15 @@ func (c *Companion) pastHour(field, s string) (ms int64, err error) {
 	return at.UnixMilli(), nil
 }
 
-func closeBirth(c *Companion, r *BirthRequest) (reply, error) {
-	if _, err := c.openRecord(r.Birth); err != nil {
+// closeBirth closes a record. What is still open in it must be named: nothing
+// is closed silently.
+func closeBirth(c *Companion, r *CloseRequest) (reply, error) {
+	b, err := c.openRecord(r.Birth)
+	if err != nil {
+		return nil, err
+	}
+	d := birth.Despite{Deed: birth.DeedClosed, Open: c.facts(b).Unfinished()}
+	if err := c.known(b.ID, d, r.OpenKnown, Fault{Code: FaultStillOpen, Field: "open_known"}); err != nil {
 		return nil, err
 	}
 	return saved(c.write(r.Birth, birth.KindClosed, nil))
@@ -153,14 +161,30 @@ func gradeBirth(c *Companion, r *BirthRequest) (reply, error) {
 	if err != nil {
 		return nil, err
 	}
-	return judged(verdictOf(b)), nil
+	g := judged(verdictOf(b))
+	g.Damaged = b.Damaged
+	return g, nil
 }
 
 // verdictOf grades what the record holds. Lines of a newer version may say
-// more: then nothing is settled.
+// more: then nothing is settled. Where lines may be lost any finding may have
+// been put right since, upwards: what was found is a lower bound, as it is
+// without the rectal examination, and the worst stays possible.
 func verdictOf(b *birth.Birth) tear.Verdict {
+	if b.Damaged {
+		return damagedVerdict(b.Findings)
+	}
 	v := tear.Judge(b.Findings)
 	v.Settled = v.Settled && b.Unknown == 0
+	return v
+}
+
+func damagedVerdict(f tear.Findings) tear.Verdict {
+	written := tear.Judge(f)
+	f.RectalExam = tear.RectalNotSaid
+	v := tear.Judge(f)
+	v.Settled, v.Ask = false, written.Ask
+	v.Because = append(reason.List{{Key: RecordDamaged}}, written.Because...)
 	return v
 }
 

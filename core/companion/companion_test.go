@@ -270,7 +270,7 @@ func TestHourOfBirth(t *testing.T) {
 func TestClosedRecordsTakeNothing(t *testing.T) {
 	c := open(t, journaltest.New())
 	id := newBirth(t, c)
-	save(t, c, "birth.close", &companion.BirthRequest{Birth: id})
+	closed(t, c, id)
 	refused(t, c, "birth.find", &companion.FindRequest{Birth: id, Finding: "perineal_skin", Value: "torn"}, "birth_closed", "birth")
 	save(t, c, "birth.reopen", &companion.BirthRequest{Birth: id})
 	save(t, c, "birth.find", &companion.FindRequest{Birth: id, Finding: "perineal_skin", Value: "torn"})

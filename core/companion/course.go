@@ -57,6 +57,9 @@ func courseWalk(c *Companion, r *BirthRequest) (reply, error) {
 	for _, g := range p.Gates {
 		out.Gates = append(out.Gates, GateReply(g))
 	}
+	for _, g := range f.BeforeLayer("") {
+		out.BeforeLayer = append(out.BeforeLayer, GateReply(g))
+	}
 	for _, t := range p.Timers {
 		out.Timers = append(out.Timers, TimerReply{
 			Key: t.Key, Kind: t.Kind, State: t.State, Since: clockTime(t.Since), Due: clockTime(t.Due), Doubt: t.Doubt,
@@ -101,6 +104,8 @@ func (c *Companion) facts(b *birth.Birth) course.Facts {
 		WeightSaid:  b.Weight != nil,
 		PriorSaid:   b.Prior == birth.PriorNobodyKnows || b.Prior == birth.PriorNothing || b.Prior == birth.PriorListed && anyPrior(b.Doses),
 		LimitStands: b.LimitNoted != nil && !c.limitStale(b, b.LimitNoted),
+		Damaged:     b.Damaged,
+		OverLimit:   c.overLimit(b) != nil,
 		NoteStands:  b.GradeNoted != nil && !gradeStale(b, b.GradeNoted),
 	}
 	now := c.now()
@@ -127,7 +132,7 @@ func (c *Companion) facts(b *birth.Birth) course.Facts {
 		f.Planned = append(f.Planned, l.Key)
 	}
 	if result, err := compared(f); err == nil {
-		f.Reconciled = f.OutKnown() && result.Complete && b.Unknown == 0
+		f.Reconciled = f.OutKnown() && result.Complete && b.Complete()
 	}
 	return f
 }

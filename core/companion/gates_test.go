@@ -226,7 +226,7 @@ func (h *hand) limit() {
 
 func (h *hand) layer() {
 	layer, done := pick(h, "vaginal_mucosa", "perineal_muscle", "perineal_skin"), rapid.IntRange(0, 4).Draw(h.t, "done") > 0
-	h.save("birth.layer", &companion.LayerRequest{Birth: h.id, Layer: layer, Done: done})
+	h.save("birth.layer", &companion.LayerRequest{Birth: h.id, Layer: layer, Done: done, Despite: openGates(h.walk())})
 	if delete(h.o.layers, layer); done {
 		h.o.layers[layer] = h.o.next
 	}
@@ -246,6 +246,9 @@ func (h *hand) answer(q companion.QuestionReply) {
 		a.Text = "night shift"
 	default:
 		a.Value = rapid.SampledFrom(q.Words).Draw(h.t, "word")
+	}
+	if q.Key == "repair_finished" {
+		a.Despite = openGates(h.walk())
 	}
 	h.save("birth.answer", a)
 	h.o.say(q.Key, a.Value)

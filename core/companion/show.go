@@ -27,9 +27,9 @@ func (c *Companion) summary(b *birth.Birth) BirthSummary {
 	v := verdictOf(b)
 	where, overdue := c.where(b)
 	return BirthSummary{
-		Where: where, Overdue: overdue,
+		Where: where, Overdue: overdue, LeftOpen: b.LeftOpen,
 		Birth: b.ID, Number: b.Number, Bed: b.Bed, OpenedAt: stamp(b.OpenedAt), BornAt: bornStamp(b),
-		Closed: b.Closed, Stage: stage(b), Grade: v.Grade.String(), TreatAs: v.TreatAs.String(), Examined: examined(b),
+		Closed: b.Closed, Stage: stage(b), Grade: v.Grade.String(), TreatAs: v.TreatAs.String(), Examined: examined(b), Damaged: b.Damaged,
 	}
 }
 
@@ -74,7 +74,7 @@ func showBirth(c *Companion, r *BirthRequest) (reply, error) {
 	}
 	out := &BirthReply{
 		Birth: b.ID, Number: b.Number, Bed: b.Bed, OpenedAt: stamp(b.OpenedAt), BornAt: bornStamp(b), Closed: b.Closed,
-		Findings: asked(b.Findings), EpisiotomyAsked: b.EpisiotomySaid, Prior: b.Prior, Newer: b.Unknown,
+		Findings: asked(b.Findings), EpisiotomyAsked: b.EpisiotomySaid, Prior: b.Prior, Newer: b.Unknown, Damaged: b.Damaged, LastCut: c.lastCut(b),
 	}
 	if w := b.Weight; w != nil {
 		out.NotWeighed, out.HeightCm = w.NotWeighed, w.HeightCm
@@ -82,12 +82,14 @@ func showBirth(c *Companion, r *BirthRequest) (reply, error) {
 			out.WeightKg = amount.Weight(w.Grams).Kilograms()
 		}
 	}
+	out.OverLimit = c.overLimit(b)
 	for _, d := range b.Doses {
 		out.Doses = append(out.Doses, given(d))
 	}
 	path, facts := c.path(b)
 	out.Where, out.Overdue = whereIn(b, path)
 	showWay(out, b)
+	showDespite(out, b, facts)
 	showCounts := facts.OutKnown()
 	for _, l := range b.Log {
 		out.Log = append(out.Log, logged(l, showCounts))
@@ -126,7 +128,7 @@ func (c *Companion) limitStale(b *birth.Birth, n *birth.LimitNoted) bool {
 	q := c.doseQuestion(b)
 	q.Agent, q.Adrenaline, q.Strength = anaesthetic.Agent(n.Agent), n.Adrenaline, amount.Strength(n.Strength)
 	l, err := anaesthetic.Limit(q)
-	return err != nil || int64(l.Mass) != n.Micrograms || int64(l.Volume) != n.Microlitres || l.WeightAssumed != n.WeightAssumed
+	return b.Damaged || err != nil || int64(l.Mass) != n.Micrograms || int64(l.Volume) != n.Microlitres || l.WeightAssumed != n.WeightAssumed
 }
 
 func given(d birth.Given) DoseReply {

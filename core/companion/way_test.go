@@ -20,6 +20,25 @@ func counts(t testing.TB, c *companion.Companion, id string) companion.CountsRep
 	return ask[*companion.BirthRequest, companion.CountsReply](t, c, "birth.counts", &companion.BirthRequest{Birth: id})
 }
 
+// closed closes a record, knowing all that is open in it.
+func closed(t testing.TB, c *companion.Companion, id string) {
+	t.Helper()
+	save(t, c, "birth.close", &companion.CloseRequest{Birth: id, OpenKnown: show(t, c, id).StillOpen})
+}
+
+// layerDone writes a layer down, whatever gates are open.
+func layerDone(t testing.TB, c *companion.Companion, id, layer string) {
+	t.Helper()
+	save(t, c, "birth.layer", &companion.LayerRequest{Birth: id, Layer: layer, Done: true, Despite: openGates(walk(t, c, id))})
+}
+
+func openGates(w companion.WalkReply) (keys []string) {
+	for _, g := range w.BeforeLayer {
+		keys = append(keys, g.Key)
+	}
+	return keys
+}
+
 // say answers questions with words.
 func say(t testing.TB, c *companion.Companion, id string, pairs ...string) {
 	t.Helper()
@@ -124,7 +143,7 @@ func TestSecondDegreeFromFirstToLast(t *testing.T) {
 	if s := list.Births[0]; s.Where != "done" || len(s.Overdue) != 0 {
 		t.Errorf("the list says %q, overdue %q", s.Where, s.Overdue)
 	}
-	save(t, c, "birth.close", &companion.BirthRequest{Birth: id})
+	closed(t, c, id)
 	if list = ask[*companion.Nothing, companion.BirthList](t, c, "birth.list", &companion.Nothing{}); list.Births[0].Where != "closed" {
 		t.Errorf("closed, and the list says %q", list.Births[0].Where)
 	}
@@ -169,7 +188,7 @@ func TestCountFirstCompareAfter(t *testing.T) {
 	if r := counts(t, c, id); !r.Complete || r.Missing != nil || r.Extra != nil {
 		t.Errorf("%+v", r)
 	}
-	save(t, c, "birth.layer", &companion.LayerRequest{Birth: id, Layer: "perineal_skin", Done: true})
+	layerDone(t, c, id, "perineal_skin")
 	blind("stitched after counting out")
 }
 
@@ -295,7 +314,7 @@ func TestAnswersAreRefused(t *testing.T) {
 	if a := show(t, c, id).Answers; len(a) != 0 {
 		t.Errorf("taken back: %+v", a)
 	}
-	save(t, c, "birth.close", &companion.BirthRequest{Birth: id})
+	closed(t, c, id)
 	refused(t, c, "birth.answer", &companion.AnswerRequest{Birth: id, Question: "light", Value: "yes"}, "birth_closed", "birth")
 }
 

@@ -49,6 +49,7 @@ type GradeReply struct {
 	ICD10      string        `msg:"icd10,omitempty"`
 	ICD10US    string        `msg:"icd10_us,omitempty"`
 	ICD10Note  string        `msg:"icd10_note,omitempty"`
+	Damaged    bool          `msg:"damaged"`   // lines of the record may be lost: a lower bound only
 	Sphincter  bool          `msg:"sphincter"` // plan as for a torn sphincter: trained operator or referral
 }
 
@@ -112,6 +113,8 @@ type CeilingReply struct {
 	MgPerKg          string   `msg:"mg_per_kg"`
 	CapMg            string   `msg:"cap_mg,omitempty"`
 	PriorUnknown     bool     `msg:"prior_unknown"`
+	Damaged          bool     `msg:"damaged"`  // lines of the record may be lost: nothing may be worked out from it
+	LastCut          bool     `msg:"last_cut"` // the last line was cut while being written: see that the last dose is there
 	GivenMg          string   `msg:"given_mg,omitempty"`
 	RemainingMg      string   `msg:"remaining_mg,omitempty"`
 	RemainingMl      string   `msg:"remaining_ml,omitempty"`
@@ -227,7 +230,7 @@ type AboutReply struct {
 	PackVersion string `msg:"pack_version"`
 	Damaged     int    `msg:"damaged"`     // places of the journal that cannot be read
 	Missing     int    `msg:"missing"`     // entries known to be gone
-	TornTail    bool   `msg:"torn_tail"`   // the last entry was cut while being written, and never acknowledged
+	TornTail    bool   `msg:"torn_tail"`   // the last entry was cut while being written, and never acknowledged: no damage
 	Unconfirmed bool   `msg:"unconfirmed"` // the disk takes nothing: what is there can be read
 	Open        int    `msg:"open"`        // births in progress; -1 while the records cannot be read
 }
@@ -283,10 +286,13 @@ type BirthSummary struct {
 	Grade    string `msg:"grade"`
 	TreatAs  string `msg:"treat_as"`
 	Examined int    `msg:"examined"`
+	Damaged  bool   `msg:"damaged"` // lines of it may be lost
 	// Where is the stage of the way, "done" or "closed"; Overdue the timers
 	// that should have been seen to.
 	Where   string   `msg:"where"`
 	Overdue []string `msg:"overdue"`
+	// LeftOpen is what was open when the record was closed.
+	LeftOpen []string `msg:"left_open"`
 }
 
 type BirthReply struct {
@@ -303,15 +309,28 @@ type BirthReply struct {
 	NotWeighed      bool           `msg:"not_weighed"`
 	Prior           string         `msg:"prior,omitempty"`
 	Doses           []DoseReply    `msg:"doses"`
+	OverLimit       *OverReply     `msg:"over_limit,omitempty"` // absent: not known to be over
 	GradeNoted      *NotedGrade    `msg:"grade_noted,omitempty"`
 	LimitNoted      *NotedLimit    `msg:"limit_noted,omitempty"`
 	Log             []LogEntry     `msg:"log"`
 	Newer           int            `msg:"newer"`
+	Damaged         bool           `msg:"damaged"`  // lines of it may be lost: what stands here is a lower bound
+	LastCut         bool           `msg:"last_cut"` // the last line was cut while being written: is what was done last there?
 	Where           string         `msg:"where"`
 	Overdue         []string       `msg:"overdue"`
 	Answers         []AnswerReply  `msg:"answers"`
 	Layers          []LayerReply   `msg:"layers"`
 	Visits          []PlannedVisit `msg:"visits"`
+	Despites        []DespiteReply `msg:"despites"`
+	// StillOpen is what is open; of a closed record, what was when it was closed.
+	StillOpen []string `msg:"still_open"`
+}
+
+// OverReply says that more was given than the limit.
+type OverReply struct {
+	GivenMg       string `msg:"given_mg"`
+	LimitMg       string `msg:"limit_mg,omitempty"` // absent: nothing published allows what was given
+	WeightAssumed bool   `msg:"weight_assumed"`     // not weighed: the limit is that of 30 kg
 }
 
 type DoseReply struct {
@@ -365,6 +384,7 @@ type LogEntry struct {
 	// Counted are the numbers of a count; absent while something is still to
 	// be counted out, because the number out is counted first.
 	Counted []CountLine `msg:"counted,omitempty"`
+	Open    []string    `msg:"open,omitempty"` // of a despite: what was open
 }
 
 // SavedReply says that the event is flushed: what the screen shows as saved

@@ -43,6 +43,7 @@ const (
 	PieceMissing     = "piece_missing" // searched for, and not found
 	StitchInRectum   = "stitch_in_rectum"
 	OddClock         = "odd_clock"
+	OverLimit        = "over_limit" // more local anaesthetic was given than the limit
 
 	// What the numbers come to: see core/bleeding and Signs.
 	AlarmWatch     = "alarm_watch"
@@ -61,6 +62,7 @@ func (w walk) warnings() []string {
 		{AlarmCrisis, w.Alarm == Crisis},
 		{AlarmAct, w.Alarm == Act},
 		{AlarmWatch, w.Alarm == Watch},
+		{OverLimit, w.OverLimit},
 		{PressureSevere, pressure == PressureSevere},
 		{PressureHigh, pressure == PressureHigh},
 		{PressureAgain, w.Signs().Again},
@@ -71,9 +73,10 @@ func (w walk) warnings() []string {
 		{NotWell, w.says("early_check", "not_well")},
 		{NoOperator, wanted != nil && wanted.Value == "repair_here" && w.decision() == ""},
 		{TamponInside, w.says("tampon", "in", "left")},
-		{CountOpen, len(w.Counts) > 0 && len(w.askCountOut()) > 0},
-		{PieceMissing, w.saysAfter(w.lastCount(), "final_count_search", "not_found") && !w.Reconciled},
-		{StitchInRectum, w.saysAfter(w.lastStitch(), "stitch_felt", "yes")},
+		{CountNever, w.neverCounted()},
+		{CountOpen, w.countOpen()},
+		{PieceMissing, w.pieceMissing()},
+		{StitchInRectum, w.stitchFelt()},
 		{OddClock, w.oddClock()},
 	})
 }

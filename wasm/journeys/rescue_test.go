@@ -44,7 +44,7 @@ func (w *way) prepared() []string {
 	closed := w.newBirth("")
 	w.TapWords("Close this record")
 	w.At(closed + "/close")
-	w.TapWords("Close the record")
+	w.TapWords("I know. Close it all the same")
 	w.At("/")
 	b := w.examined("12")
 	w.answer(b, "episiotomy", "no", "perineal_skin", "torn", "vaginal_mucosa", "intact", "perineal_muscle", "unsure", "rectal_exam", "done", "external_sphincter", "half_or_more")

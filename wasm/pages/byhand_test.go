@@ -151,7 +151,7 @@ func TestAClosedRecordTakesNoForm(t *testing.T) {
 	p.post(b+"/dose/given", "strength=1&adrenaline=no&ml=5")
 	_, event, _ := strings.Cut(p.get(b).HTML(), `name="of" value="`)
 	event, _, _ = strings.Cut(event, `"`)
-	p.post(b+"/close", "")
+	p.closed(b)
 	for path, form := range map[string]string{
 		"":                       "of=" + url.QueryEscape(event),
 		"/close":                 "",

@@ -179,7 +179,7 @@ func TestADoseIsPutRight(t *testing.T) {
 func TestCloseAndOpenAgain(t *testing.T) {
 	p := newPhone(t, true)
 	b := p.opened()
-	if s := p.post(b+"/close", ""); s.Path != "/" || s.Open != 0 {
+	if s := p.closed(b); s.Path != "/" || s.Open != 0 {
 		t.Fatalf("closing leads to %s with %d open", s.Path, s.Open)
 	}
 	p.says(p.get(b), "This record is closed")
@@ -260,7 +260,7 @@ func TestBadInputIsSaidInPlace(t *testing.T) {
 		{"get", "/emergency/bleeding?pulse=fast", "", "no number that can be used", `value="fast"`},
 		{"get", "/emergency/bleeding?pulse=900", "", "This cannot be. Measure again.", `value="900"`},
 		{"get", "/emergency/bleeding?wet_g=100&dry_g=200", "", "Wet weighs less than dry", `value="200"`},
-		{"get", "/emergency/bleeding?systolic=90&diastolic=110", "", "The lower pressure is above the upper one", `value="110"`},
+		{"get", "/emergency/bleeding?systolic=90&diastolic=110", "", "The lower pressure is not under the upper one", `value="110"`},
 		{"get", "/emergency/bleeding?wet_g=100", "", "no number that can be used", `value="100"`},
 		{"get", "/grade?perineal_skin=gone", "", "not one of those offered", ""},
 	} {

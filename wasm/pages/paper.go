@@ -87,7 +87,7 @@ func (x way) facts() []fact {
 	if x.buttonhole() {
 		grade += " " + v.s("grade.buttonhole")
 	}
-	list := []fact{{"note.grade", []string{grade}}}
+	list := append(x.doubtFact(), fact{"note.grade", []string{grade}})
 	e := birthTear(v, b)
 	var found []string
 	for _, q := range questions {
@@ -101,6 +101,7 @@ func (x way) facts() []fact {
 	list = append(list, fact{"note.drugs", x.drugs()})
 	list = append(list, x.toldFacts("allergy", "loss_ml", "tranexamic_given")...)
 	list = append(list, fact{"note.found", found}, fact{"note.layers", x.closedLayers()})
+	list = append(list, x.despiteFacts()...)
 	return append(list, x.toldFacts("pulse", "systolic", "diastolic", "bleeding_looked", "uterus_firm", "placenta_complete",
 		"instrumental", "genital_cutting", "rectal_after", "decision", "told_receiver")...)
 }
@@ -154,7 +155,7 @@ func (x way) drugs() (list []string) {
 		}
 	}
 	if len(list) == 0 {
-		return []string{x.v.s("record.no_doses_" + orElse(x.b.Prior, "unasked"))}
+		return []string{x.v.s(noDoses(x.b))}
 	}
 	return list
 }
@@ -216,6 +217,9 @@ func (x way) registerLine() h.Node {
 	r = append(r, b.Number, v.plain(v.hour(b.BornAt)), v.s("grade."+x.w.Grade))
 	if a := x.answerTo("decision"); a != nil {
 		r = append(r, v.s(v.saidKey("decision", a.Value)))
+	}
+	if b.Damaged {
+		r = append(r, v.s("warning.record_damaged"))
 	}
 	r = append(r, strings.Join(x.closedLayers(), ", "), strings.Join(x.drugs(), ", "))
 	if a := x.answerTo("loss_ml"); a != nil {

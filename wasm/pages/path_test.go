@@ -55,6 +55,17 @@ func (p *phone) numbed(b string) {
 	p.say(b, "numb_felt", "value=no", "looked_again", "value=same")
 }
 
+// closed closes the record, knowing what its page says is open.
+func (p *phone) closed(b string) pages.Screen {
+	p.t.Helper()
+	form := ""
+	if _, after, found := strings.Cut(p.get(b+"/close").HTML(), `name="despite" value="`); found {
+		known, _, _ := strings.Cut(after, `"`)
+		form = url.Values{"despite": {known}}.Encode()
+	}
+	return p.post(b+"/close", form)
+}
+
 // next is what the record says comes next.
 func (p *phone) next(b string) string {
 	p.t.Helper()
@@ -168,6 +179,46 @@ func TestNumbersThatRing(t *testing.T) {
 	p.says(p.post(b+"/ask/pulse", "value=none"), "Go to heavy bleeding")
 	p.wantNext(b, rescue)
 	p.says(p.post(b+"/ask/systolic", "number=190"), "dangerously high")
+}
+
+// TestNoStitchBeforeTheGates: no tap that closes a layer, but the ways to what
+// comes first; what was done already is written down, and says so on paper.
+func TestNoStitchBeforeTheGates(t *testing.T) {
+	p := newPhone(t, true)
+	b := p.opened()
+	for _, tail := range []string{"/repair", "/repair/perineal_skin"} {
+		s := p.get(b + tail)
+		p.says(s, "Do this first", "Her yes, to the examination", "The rectal examination, offered", "The limit for the injection", "The count in", "A trained operator", "It was done already: write it down")
+		p.saysNot(s, "This layer is closed")
+		for _, way := range []string{"/ask/consent_exam", "/examine/rectal_exam", "/dose/weight", "/count/in", "/ask/trained_operator_here"} {
+			if !strings.Contains(s.HTML(), `href="#`+b+way+`"`) {
+				t.Errorf("%s: no way to %s", tail, way)
+			}
+		}
+	}
+	p.says(p.post(b+"/repair/perineal_skin", "done=yes"), "Something stands open that comes first")
+	p.says(p.get(b+"/repair/perineal_skin"), "Do this first")
+	p.post(b+"/repair/perineal_skin", "done=yes&despite=consent+rectal_before+ceiling+counted_in+operator")
+	p.says(p.get(b), "The count was never begun", "Done although something was open: Layer closed: Skin of the perineum: Her yes")
+	p.says(p.get(b+"/refer"), "Done although open Skin of the perineum: Her yes")
+	p.says(p.get(b+"/handover"), "Done although open Skin of the perineum: Her yes")
+	p.says(p.get(b+"/repair/perineal_skin"), "It is not closed after all")
+}
+
+// TestNothingIsClosedSilently: what is open is said first, and goes on being
+// said on the closed record and on the first screen.
+func TestNothingIsClosedSilently(t *testing.T) {
+	p := newPhone(t, true)
+	b := p.opened()
+	p.post(b+"/count/in", "swab=10&needle=1&tampon=1")
+	p.post(b+"/count/out", "swab=9&needle=1&tampon=0")
+	p.say(b, "tampon", "value=in")
+	s := p.get(b + "/close")
+	p.says(s, "Still open", "A tampon is inside", "The count is open", "No grade is written", "No day to come back is agreed")
+	p.saysNot(s, "Close the record")
+	p.says(p.post(b+"/close", ""), "Something is still open")
+	p.says(p.post(b+"/close", "despite=tampon_inside+count_open+grade_not_written+urine_open+visits_open"), "Left open A tampon is inside")
+	p.says(p.get(b), "Left open", "A tampon is inside", "The count is open", "This record is closed")
 }
 
 func TestThirdDegreeReferred(t *testing.T) {

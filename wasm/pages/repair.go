@@ -28,16 +28,16 @@ func repairPage(x way) page {
 	}
 	p := x.page("repair.title", "place.repair")
 	if v.posted() {
-		if _, fault := v.save("birth.answer", &companion.AnswerRequest{Birth: x.b.Birth, Question: "repair_finished", Value: "yes"}); fault != nil {
+		if _, fault := v.save("birth.answer", &companion.AnswerRequest{Birth: x.b.Birth, Question: "repair_finished", Value: "yes", Despite: v.despite()}); fault != nil {
 			p.body = append(p.body, v.problem(v.faultKey(fault)))
 		} else {
 			return page{to: x.fresh().path("")}
 		}
 	}
-	p.body = append(p.body, x.whoMay(plan), x.changed(), x.stitchedSoFar(), x.layerList(plan),
+	p.body = append(p.body, x.whoMay(plan), h.If(plan.Allowed != "nothing", x.doFirst()), x.changed(), x.stitchedSoFar(), x.layerList(plan),
 		x.cutItems(), x.repairItems("before"), x.repairItems("assist"), x.repairItems("after"))
 	if plan.Allowed != "nothing" {
-		p.body = append(p.body, v.postForm(x.path("repair"), h.Button(h.Class("answer"), h.Type("submit"), v.t("repair.finished"))))
+		p.body = append(p.body, x.writeDown(x.path("repair"), h.Button(h.Class("answer"), h.Type("submit"), v.t("repair.finished"))))
 	}
 	p.body = append(p.body, more(v.link(x.path("count/added"), "count.added"), v.link(x.path("stage/repair"), "stagename.repair")))
 	return p
@@ -123,34 +123,29 @@ func layerPage(x way, plan companion.RepairReply, l companion.RepairLayer) page 
 	v := x.v
 	p := x.page("finding."+l.Layer, "place.repair")
 	if v.posted() {
-		if _, fault := v.save("birth.layer", &companion.LayerRequest{Birth: x.b.Birth, Layer: l.Layer, Done: v.form.Get("done") == "yes"}); fault != nil {
+		if _, fault := v.save("birth.layer", &companion.LayerRequest{Birth: x.b.Birth, Layer: l.Layer, Done: v.form.Get("done") == "yes", Despite: v.despite()}); fault != nil {
 			p.body = append(p.body, v.problem(v.faultKey(fault)))
 		} else {
 			return page{to: x.fresh().nextLayer(plan, l.Layer)}
 		}
 	}
 	p.body = append(p.body, h.If(plan.Allowed == "trained_only", v.caution("allowed.trained_only")),
+		h.If(!x.layerDone(l.Layer), x.doFirst()),
 		h.Div(h.Class("frames"), v.frames(l.Drawing)),
 		h.Button(h.Class("answer"), h.Type("button"), h.ID("aloud"), h.Data("aloud", "#stitch"), h.Attr("hidden"), v.t("repair.aloud")),
 		h.Div(h.ID("stitch"), h.Data("awake", ""), x.layerFacts(l), x.layerSteps(l.Layer)),
 		x.layerSources(l),
-		v.postForm(x.path("repair/"+l.Layer), hidden("done", doneWord(!x.layerDone(l.Layer))), x.layerButton(l.Layer)),
+		x.layerForm(l.Layer),
 		more(v.link(x.path("repair"), "repair.title"), v.link(x.path("count/added"), "count.added")))
 	return p
 }
 
-func doneWord(done bool) string {
-	if done {
-		return "yes"
-	}
-	return "no"
-}
-
-func (x way) layerButton(layer string) h.Node {
+func (x way) layerForm(layer string) h.Node {
+	v, path := x.v, x.path("repair/"+layer)
 	if x.layerDone(layer) {
-		return h.Button(h.Class("answer"), h.Type("submit"), x.v.t("repair.not_done"))
+		return v.postForm(path, hidden("done", "no"), h.Button(h.Class("answer"), h.Type("submit"), v.t("repair.not_done")))
 	}
-	return x.v.submit("repair.done")
+	return x.writeDown(path, v.submit("repair.done"), hidden("done", "yes"))
 }
 
 // nextLayer is the next layer of the plan that is not closed, or the plan.
