@@ -22,12 +22,13 @@ var allGates = []string{Consent, RectalBefore, Ceiling, CountedIn, CountedOut, T
 
 // What a gate may ask beside questions: each is answered in its own way.
 const (
-	AskRectalExam = "rectal_exam" // a finding
-	AskWeight     = "weight"
-	AskPrior      = "prior"
-	AskLabel      = "label" // agent, adrenaline and strength, and the limit written down
-	AskCountIn    = "count_in"
-	AskCountOut   = "count_out"
+	AskRectalExam  = "rectal_exam" // a finding
+	AskWeight      = "weight"
+	AskPrior       = "prior"
+	AskLabel       = "label" // agent, adrenaline and strength, and the limit written down
+	AskCountIn     = "count_in"
+	AskCountOut    = "count_out"
+	AskLookThrough = "look_through" // the record: lines of it may be lost
 )
 
 // The states of a gate.
@@ -45,6 +46,17 @@ type Gate struct {
 }
 
 func (w walk) gates() []Gate {
+	list := w.answeredGates()
+	for i := range list {
+		if g := &list[i]; w.Damaged && g.State != GateNotNeeded {
+			g.State, g.Ask = GateOpen, append([]string{AskLookThrough}, g.Ask...)
+		}
+	}
+	return list
+}
+
+// answeredGates takes the record for whole.
+func (w walk) answeredGates() []Gate {
 	return []Gate{
 		gate(Consent, true, w.askConsent()),
 		gate(RectalBefore, true, w.askRectalBefore()),
@@ -96,13 +108,12 @@ func (w walk) askRectalBefore() []string {
 	return []string{AskRectalExam}
 }
 
-// needsCeiling: before anything is injected, and where something was. Where
-// other pain relief works, or she wants none, nothing is injected.
+// needsCeiling: before anything is injected, and where something was.
 func (w walk) needsCeiling() bool {
 	if len(w.Injections) > 0 {
 		return true
 	}
-	return w.stitching() != nothing && (!w.has("pain_relief") || w.says("pain_relief", "local"))
+	return w.stitching() != nothing && w.needle()
 }
 
 func (w walk) askCeiling() (ask []string) {

@@ -52,7 +52,7 @@ var questions = []Question{
 	{Key: "consent_exam", Stage: Safe, Kind: Choice, Words: []string{"yes", "declined"}, Needed: true},
 	{Key: "position", Stage: Safe, Kind: Choice, Words: yesNo, Needed: true},
 	{Key: "light", Stage: Safe, Kind: Choice, Words: yesNo, Needed: true},
-	{Key: "pain_relief", Stage: Safe, Kind: Choice, Words: []string{"local", "working", "none", "declined"}, Needed: true},
+	{Key: "pain_relief", Stage: Safe, Kind: Choice, Words: []string{"local", "working", "none", "declined", "unknown"}, Needed: true},
 
 	{Key: "trained_operator_here", Stage: Decide, Kind: Choice, Words: yesNo},
 	{Key: "decision", Stage: Decide, Kind: Choice, Words: []string{"repair_here", "refer", "cannot_travel", "leave_open"}, Needed: true},
@@ -83,6 +83,7 @@ var questions = []Question{
 	{Key: "allergy_second", Stage: After, Kind: Choice, Words: allergies}, // asked only after one that was named, and so on
 	{Key: "allergy_third", Stage: After, Kind: Choice, Words: allergies},
 	{Key: "allergy_which", Stage: After, Kind: Text, Most: 60, Words: []string{"unknown"}}, // of "other"
+	{Key: "antibiotic_given", Stage: After, Kind: Time, Words: []string{"not_given"}},
 	{Key: "breastfeeding", Stage: After, Kind: Choice, Words: yesNo, Needed: true},
 	{Key: "early_check", Stage: After, Kind: Choice, Words: []string{"well", "not_well"}},
 	{Key: "second_systolic", Stage: After, Kind: Number, Least: 20, Most: 300, Words: noneOrNotMeasured},

@@ -34,7 +34,7 @@ func (w walk) needs(stage string) bool {
 	case Prepare, Repair:
 		return w.stitching() != nothing
 	case Numb:
-		return w.stitching() != nothing && !w.repaired() && (!w.has("pain_relief") || w.says("pain_relief", "local"))
+		return w.stitching() != nothing && !w.repaired() && (w.needle() || w.says("pain_relief", "working"))
 	case Again:
 		return w.stitching() != nothing && !w.repaired()
 	case After, Visits: // where she is referred they are the receiver's
@@ -178,15 +178,37 @@ func (w walk) askAllergy() (ask []string) {
 }
 
 // askNumb: something was injected, and the pinch after it is not felt (WHO
-// MCPC 1st ed., P-84).
+// MCPC 1st ed., P-84). What works already is pinched for too.
 func (w walk) askNumb() []string {
 	switch {
-	case len(w.Injections) == 0:
+	case len(w.Injections) == 0 && w.needle():
 		return []string{"inject"}
-	case w.saysAfter(w.lastInjection(), "numb_felt", "no"):
+	case w.saysAfter(w.pinchFrom(), "numb_felt", "no"):
 		return nil
 	}
 	return []string{"numb_felt"}
+}
+
+// pinchFrom is the place after which a pinch counts: the last injection, or
+// the word that something else works.
+func (w walk) pinchFrom() int {
+	if w.says("pain_relief", "working") {
+		return max(w.lastInjection(), w.place("pain_relief"))
+	}
+	return w.lastInjection()
+}
+
+// needle: she needs it before any stitch. Nothing yet is no pain relief, nobody
+// asked is none either, and where a block works it turns out when the pinch is
+// felt. What she wants nothing of is hers to say.
+func (w walk) needle() bool {
+	switch {
+	case !w.has("pain_relief"):
+		return true
+	case w.says("pain_relief", "working"):
+		return w.saysAfter(w.place("pain_relief"), "numb_felt", "yes")
+	}
+	return w.says("pain_relief", "local", "none", "unknown")
 }
 
 // askAgain: looked and felt again once numb (common practice, no source). What
