@@ -114,6 +114,9 @@ func comparePage(x way) page {
 		p.body = append(p.body, v.p("count.nothing_in"), v.next(x.path("count/in"), "count.in"))
 	case !c.Compared:
 		p.body = append(p.body, v.p("count.first_out"), v.next(x.path("count/out"), "count.out"))
+	case c.Damaged && len(c.Missing)+len(c.Extra) == 0:
+		p.body = append(p.body, h.Section(h.Class("alarm alarm-unknown"), h.P(h.Strong(v.t("count.damaged")))), x.compared(c),
+			v.next(x.path("looked"), "looked.title"))
 	case c.Complete:
 		p.body = append(p.body, h.Section(h.Class("alarm alarm-none"), h.P(h.Strong(v.t("count.complete")))), x.compared(c),
 			x.someOf("count", func(it companion.PageItem) bool { return it.Key == "reconciled" }), v.next(x.onward("check"), "way.go_on"))

@@ -67,7 +67,11 @@ func (d doseAsk) path(tail string, changes ...string) string {
 }
 
 func (d doseAsk) page(title string) page {
-	return page{title: title, place: "place.dose", birth: d.birth, quick: d.birth == nil, clinical: true}
+	p := page{title: title, place: "place.dose", birth: d.birth, quick: d.birth == nil, clinical: true}
+	if title != "limit.title" { // which says it in the place of its figure
+		p.body = append(p.body, d.v.overLimit(d.birth))
+	}
+	return p
 }
 
 func (v *visit) doseRoute(d doseAsk) page {

@@ -153,11 +153,7 @@ func (d doseAsk) limitActions(r companion.CeilingReply) h.Node {
 
 // toxicity is the emergency page, and the way back to this birth.
 func (d doseAsk) toxicity() string {
-	path := "/emergency/toxicity?over=yes"
-	if d.birth != nil {
-		path += "&birth=" + d.birth.Birth
-	}
-	return path
+	return toxicityPath(d.birth)
 }
 
 // injectPage is how to inject, whatever the amount.

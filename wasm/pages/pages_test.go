@@ -64,6 +64,15 @@ type phone struct {
 
 func newPhone(t *testing.T, withDisk bool) *phone {
 	t.Helper()
+	if !withDisk {
+		return phoneOn(t, nil)
+	}
+	return phoneOn(t, &unplugged{Disk: journaltest.New()})
+}
+
+// phoneOn starts the program on a disk; nil: it keeps no records.
+func phoneOn(t *testing.T, disk *unplugged) *phone {
+	t.Helper()
 	pack, err := os.ReadFile(filepath.Join(built, "builtin.pack"))
 	if err != nil {
 		t.Fatal(err)
@@ -75,9 +84,7 @@ func newPhone(t *testing.T, withDisk bool) *phone {
 		Random:  base64.NewDecoder(base64.StdEncoding, strings.NewReader(strings.Repeat("Rm91cmNoZXR0", 20))),
 	}
 	storage := "no_private_files"
-	var disk *unplugged
-	if withDisk {
-		disk = &unplugged{Disk: journaltest.New()}
+	if disk != nil {
 		host.Disk, storage = disk, ""
 	}
 	core, err := companion.Open(host)

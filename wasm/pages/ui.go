@@ -29,6 +29,7 @@ func (v *visit) screen(p page) Screen {
 	main := h.Main(h.Class("page"),
 		h.If(p.clinical, h.P(h.Class("practice"), v.t("app.practice"), h.If(v.book.Table().Draft, h.Group{h.Text(" · "), v.t("app.draft")}))),
 		h.H1(h.ID("title"), h.TabIndex("-1"), heading),
+		v.doubt(p),
 		h.Group(p.body),
 	)
 	t := v.book.Table()
