@@ -102,8 +102,14 @@ type Facts struct {
 	// knows is an answer. LimitStands: a limit was worked out for a label and
 	// would come out the same now.
 	WeightSaid, PriorSaid, LimitStands bool
+	// OverLimit: more was injected than the limit.
+	OverLimit bool
 	// Injections are the places of what was injected here and not taken back.
 	Injections []int
+
+	// Damaged: lines of the record may be lost, so that no answer is sure to be
+	// the last one: no gate is passed until somebody has looked through it.
+	Damaged bool
 
 	Counts []Count
 	// Reconciled: Tallies are complete, and what came out is what went in.

@@ -56,6 +56,8 @@ func (x way) askPath(ask string) string {
 		return x.path("visits")
 	case "alarm_seen":
 		return x.rescue()
+	case "look_through":
+		return x.path("looked")
 	}
 	return x.path("ask/" + ask)
 }
@@ -145,7 +147,12 @@ func (x way) warnings() h.Node {
 	if len(x.w.Warnings) == 0 {
 		return nil
 	}
-	return note("caution warnings", h.Ul(h.Map(x.w.Warnings, func(key string) h.Node { return h.Li(x.v.t("warning." + key)) })))
+	return note("caution warnings", h.Ul(h.Map(x.w.Warnings, func(key string) h.Node {
+		if key == "over_limit" {
+			return h.Li(x.v.overLink(x.b))
+		}
+		return h.Li(x.v.t("warning." + key))
+	})))
 }
 
 // stages is the way at a glance: done, here, ahead, each a shape and a word.
@@ -192,7 +199,7 @@ func (x way) timers(onPaper bool) h.Node {
 // stopsTimer is the question whose answer stops a timer, or begins it anew.
 var stopsTimer = map[string]string{
 	"first_urine": "urine_passed", "wait_numb": "numb_felt", "tranexamic": "tranexamic_given", "tampon_in": "tampon",
-	"early_checks": "early_check", "second_pressure": "second_systolic",
+	"early_checks": "early_check", "second_pressure": "second_systolic", "antibiotic": "antibiotic_given",
 }
 
 func (x way) timerName(key string, onPaper bool) h.Node {
@@ -251,7 +258,7 @@ func (x way) asked(stage string) h.Node {
 	var items h.Group
 	for _, q := range x.table(stage) {
 		answer := x.answerTo(q.Key)
-		always := q.Needed || (stage == "safe" || stage == "after") && q.Key != "alarm_seen"
+		always := q.Needed || (stage == "safe" || stage == "after") && !onItsWay[q.Key]
 		if answer == nil && !always && !slices.Contains(x.stage(stage).Ask, q.Key) {
 			continue
 		}
@@ -271,6 +278,9 @@ func (x way) questionPath(q companion.QuestionReply) string {
 	}
 	return x.askPath(q.Key)
 }
+
+// onItsWay are asked only after something else, or told where a medicine is.
+var onItsWay = map[string]bool{"alarm_seen": true, "allergy_second": true, "allergy_third": true, "allergy_which": true, "antibiotic_given": true}
 
 func (x way) answerState(q companion.QuestionReply, a *companion.AnswerReply) h.Node {
 	if a == nil {
