@@ -124,8 +124,10 @@ func TestAntibiotic(t *testing.T) {
 		{"4, to ibuprofen", with(func(c *Case) { c.Grade, c.Allergies = tear.Fourth, []string{Ibuprofen} }), "give|cephalosporin ampicillin_metronidazole||"},
 		{"4, penicillin named, the rest not asked", with(func(c *Case) { c.Grade, c.AllergiesTold, c.Allergies = tear.Fourth, false, []string{Penicillin} }),
 			"ask||penicillins/penicillin_allergy cephalosporin/penicillin_allergy ampicillin_metronidazole/penicillin_allergy|allergies"},
-		{"instrumental, second degree: no agent was sourced", with(func(c *Case) { c.Instrumental = Yes }), "give|||"},
-		{"instrumental, penicillin", with(func(c *Case) { c.Instrumental, c.Allergies = Yes, []string{Penicillin} }), "give||penicillins/penicillin_allergy|"},
+		{"instrumental, second degree (WHO 2021)", with(func(c *Case) { c.Instrumental = Yes }), "give|amoxicillin_clavulanic_acid||"},
+		{"instrumental, penicillin", with(func(c *Case) { c.Instrumental, c.Allergies = Yes, []string{Penicillin} }), "ask||penicillins/penicillin_allergy amoxicillin_clavulanic_acid/penicillin_allergy|local_protocol"},
+		{"instrumental, cephalosporin", with(func(c *Case) { c.Instrumental, c.Allergies = Yes, []string{Cephalosporin} }), "ask||amoxicillin_clavulanic_acid/cephalosporin_allergy|local_protocol"},
+		{"instrumental, allergies not asked", with(func(c *Case) { c.Instrumental, c.AllergiesTold = Yes, false }), "ask|||allergies"},
 		{"instrumental and 3b: one dose, not two", with(func(c *Case) { c.Instrumental, c.Grade = Yes, tear.Third3b }), "give|cephalosporin ampicillin_metronidazole||"},
 		{"instrumental not told", with(func(c *Case) { c.Instrumental = NotSaid }), "ask|||instrumental"},
 		{"grade undetermined", with(func(c *Case) { c.Grade = tear.Undetermined }), "ask|||grade"},
@@ -152,7 +154,7 @@ func TestBothGroundsAreNamed(t *testing.T) {
 	if got := strings.Join(m.Because.Keys(), " "); got != "third_or_fourth_degree instrumental_birth agent_by_local_protocol" {
 		t.Errorf("because %s", got)
 	}
-	if len(m.Sources) != 2 || !strings.Contains(m.Sources[1].Document, "WHO 2021") || !strings.HasPrefix(m.Sources[1].Read, "from memory") {
+	if len(m.Sources) != 2 || !strings.Contains(m.Sources[1].Document, "WHO 2021") || m.Sources[1].Read != "2nd" || m.WithinHours != 6 {
 		t.Errorf("sources %+v", m.Sources)
 	}
 }
@@ -160,6 +162,12 @@ func TestBothGroundsAreNamed(t *testing.T) {
 // TestPublishedDoses: Duggal 2008 for the first two; from memory: MCPC.
 func TestPublishedDoses(t *testing.T) {
 	c := told()
+	c.Instrumental = Yes
+	m := medicine(plan(t, c), "antibiotic")
+	if got := fmt.Sprint(m.Options); !strings.Contains(got, "{amoxicillin 1000000 iv} {clavulanic_acid 200000 iv}") || m.WithinHours != 6 {
+		t.Errorf("after vacuum or forceps %s within %d h (WHO 2021)", got, m.WithinHours)
+	}
+	c = told()
 	c.Grade = tear.Fourth
 	got := fmt.Sprint(medicine(plan(t, c), "antibiotic").Options)
 	c.Allergies = []string{Penicillin}

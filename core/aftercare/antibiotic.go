@@ -41,12 +41,20 @@ type option struct {
 	Option
 	against []exclusion
 	standIn bool // only where the first choice of its source is left out
+	pulled  bool // for a birth by vacuum or forceps; else for a torn sphincter
 }
 
 type exclusion struct{ allergy, why string }
 
-// options are the prophylaxes for a third or fourth degree tear that were found
-// with a dose. The trial gave clindamycin to the allergic, so a penicillin
+// afterPulling: the remarks add that where the agent is not to be had, or she
+// must not have it, one of a like spectrum is chosen by local protocol, and that
+// they speak of women who get no other antibiotic after the birth.
+var afterPulling = Source{"WHO 2021, antibiotic after operative vaginal birth, remarks, as summarised: one dose into the vein, as soon as possible and within 6 h of the birth", second}
+
+// hoursAfterPulling is how long after the birth that dose may begin: the same.
+const hoursAfterPulling = 6
+
+// options are the prophylaxes that were found with a dose. The trial gave clindamycin to the allergic, so a penicillin
 // allergy excludes its cephalosporin too, and a cephalosporin allergy the
 // penicillins: the safer reading of "if allergic".
 func options() []option {
@@ -59,6 +67,8 @@ func options() []option {
 		{Option: Option{"ampicillin_metronidazole", []Drug{{"ampicillin", 500 * milligram, "oral"}, {Metronidazole, 400 * milligram, "oral"}},
 			Source{"WHO MCPC P-88: single dose, fourth degree", "from memory: WHO MCPC"}},
 			against: append(slices.Clone(betaLactams), exclusion{Metronidazole, MetronidazoleAllergy})},
+		{Option: Option{"amoxicillin_clavulanic_acid", []Drug{{"amoxicillin", gram, "iv"}, {"clavulanic_acid", 200 * milligram, "iv"}}, afterPulling},
+			against: betaLactams, pulled: true},
 	}
 }
 
@@ -78,8 +88,7 @@ func (c Case) antibioticGrounds() (grounds []ground, open []string) {
 	open = c.sphincterOpen()
 	switch c.Instrumental {
 	case Yes:
-		grounds = append(grounds, ground{InstrumentalBirth, "instrumental",
-			Source{"operative vaginal birth, single dose: WHO 2021", "from memory: WHO 2021"}})
+		grounds = append(grounds, ground{InstrumentalBirth, "instrumental", afterPulling})
 	case NotSaid:
 		open = append(open, "instrumental")
 	}
@@ -120,6 +129,9 @@ func (c Case) antibiotic() (m Medicine, due bool) {
 		m.Ask = open
 		m.Sources = []Source{{"none as a routine after a first or second degree or an episiotomy: WHO 2015, in the WHO Reproductive Health Library", found}}
 	}
+	if c.Instrumental == Yes {
+		m.WithinHours = hoursAfterPulling
+	}
 	m.Because.Add(AgentByProtocol)
 	c.chooseAgents(&m)
 	if m.Ask != nil {
@@ -142,7 +154,7 @@ func (c Case) chooseAgents(m *Medicine) {
 	if c.allergic(Penicillin) {
 		m.LeftOut = append(m.LeftOut, LeftOut{Penicillins, PenicillinAllergy})
 	}
-	if c.sphincterReasons() == nil { // no agent was sourced for an instrumental birth alone
+	if c.sphincterReasons() == nil && c.Instrumental != Yes { // nothing calls for one yet
 		return
 	}
 	may, not := c.sorted()
@@ -159,7 +171,11 @@ func (c Case) chooseAgents(m *Medicine) {
 
 // sorted splits the options into those she may have and those she may not.
 func (c Case) sorted() (may []Option, not []LeftOut) {
+	torn := c.sphincterReasons() != nil // one dose, and the sphincter's: see afterPulling
 	for _, o := range options() {
+		if o.pulled == torn {
+			continue
+		}
 		if why := o.excluded(c); why != "" {
 			not = append(not, LeftOut{o.Key, why})
 		} else if !o.standIn || c.allergic(Penicillin) || c.allergic(Cephalosporin) {

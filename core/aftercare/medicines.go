@@ -25,6 +25,9 @@ type Medicine struct {
 	DaysLeast int
 	// SingleDose says: once, not a course.
 	SingleDose bool
+	// WithinHours is how long after the birth it may be begun; 0 where no source
+	// names a limit.
+	WithinHours int
 	// Options are the published agents, of which local protocol picks; nil
 	// where none was sourced, or while it is not known what she must not have.
 	Options []Option

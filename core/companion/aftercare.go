@@ -131,7 +131,7 @@ func stampOf(t time.Time) string {
 }
 
 func medicineReply(m *aftercare.Medicine) MedicineReply {
-	out := MedicineReply{Key: m.Key, State: m.State, Ask: m.Ask, DaysLeast: unlessNought(m.DaysLeast), SingleDose: m.SingleDose,
+	out := MedicineReply{Key: m.Key, State: m.State, Ask: m.Ask, DaysLeast: unlessNought(m.DaysLeast), SingleDose: m.SingleDose, Within: unlessNought(m.WithinHours),
 		Cautions: m.Cautions, Because: m.Because.Keys()}
 	if d := m.Dose; d != nil {
 		out.Dose = &MedicineDose{LeastMg: d.Least.Milligrams(), MostMg: d.Most.Milligrams(), HoursLeast: d.HoursLeast, HoursMost: d.HoursMost,

@@ -150,6 +150,7 @@ type MedicineReply struct {
 	Dose       *MedicineDose    `msg:"dose,omitempty"`
 	DaysLeast  *int             `msg:"days_least,omitempty"`
 	SingleDose bool             `msg:"single_dose"`
+	Within     *int             `msg:"within_hours,omitempty"` // of the birth
 	Options    []MedicineOption `msg:"options"`
 	LeftOut    []LeftOutReply   `msg:"left_out"`
 	Cautions   []string         `msg:"cautions"`

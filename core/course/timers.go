@@ -10,6 +10,7 @@ const (
 	TamponIn       = "tampon_in"
 	EarlyChecks    = "early_checks"
 	SecondPressure = "second_pressure"
+	Antibiotic     = "antibiotic"
 )
 
 // What a timer is for.
@@ -52,6 +53,9 @@ const (
 	// Tranexamic acid within 3 hours of the birth: WOMAN 2017 (2nd); not begun
 	// later: WHO 2017 (from memory: WHO 2017).
 	tranexamicBy = 3 * time.Hour
+	// Antibiotic after vacuum or forceps as soon as possible and no more than 6
+	// hours after the birth: WHO 2021, operative vaginal birth, remarks (2nd).
+	antibioticBy = 6 * time.Hour
 	// Uterus, bleeding and pulse each 15 minutes through the first 2 hours:
 	// from memory: WHO MCPC; WHO 2022 says from the first hour on (FOUND).
 	checkEach  = 15 * time.Minute
@@ -66,6 +70,7 @@ func (w walk) timers() (list []Timer) {
 		w.tamponIn(),
 		w.earlyChecks(),
 		w.secondPressure(),
+		w.antibiotic(),
 	} {
 		if t != nil {
 			list = append(list, *t)
@@ -172,6 +177,15 @@ func (w walk) secondPressure() *Timer {
 		return nil
 	}
 	return w.sinceBirth(SecondPressure, DoBy, pressureBy, w.has("second_systolic"))
+}
+
+// antibiotic runs after vacuum or forceps. Where nobody knows whether there was
+// one, the question for that is asked in Safe.
+func (w walk) antibiotic() *Timer {
+	if !w.says("instrumental", "vacuum", "forceps") {
+		return nil
+	}
+	return w.sinceBirth(Antibiotic, Window, antibioticBy, w.has("antibiotic_given"))
 }
 
 // Overdue lists the timers that are over and should have been seen to.

@@ -125,3 +125,40 @@ func TestClocksThatSayNonsense(t *testing.T) {
 		Walk(f)
 	}
 }
+
+// TestAntibioticAfterVacuumOrForceps: within 6 hours of the birth (WHO 2021),
+// and no timer where nobody pulled; what was given, or not, ends it.
+func TestAntibioticAfterVacuumOrForceps(t *testing.T) {
+	for _, c := range []struct {
+		how, given string
+		known      bool
+		minutes    int64
+		state      string
+	}{
+		{"none", "", true, 10, ""},
+		{"unknown", "", true, 10, ""},
+		{"vacuum", "", true, 359, TimerRunning},
+		{"forceps", "", true, 360, TimerOver},
+		{"forceps", "", false, 10, TimerUnknown},
+		{"vacuum", "not_given", true, 400, TimerDone},
+		{"vacuum", "at", true, 400, TimerDone},
+	} {
+		f := born(c.known, moment(0, 0, "r"), moment(c.minutes, c.minutes, "r"))
+		f.Answers = []Answer{{Question: "instrumental", Value: c.how}}
+		if c.given != "" {
+			f.Answers = append(f.Answers, Answer{Question: "antibiotic_given", Value: c.given})
+		}
+		got := ""
+		for _, timer := range Walk(f).Timers {
+			if timer.Key == Antibiotic {
+				got = timer.State
+				if timer.Kind != Window {
+					t.Errorf("kind %s: past 6 hours it is no longer given", timer.Kind)
+				}
+			}
+		}
+		if got != c.state {
+			t.Errorf("%+v: %q", c, got)
+		}
+	}
+}

@@ -55,6 +55,9 @@ func (x way) medicine(m companion.MedicineReply) h.Node {
 	if m.SingleDose {
 		nodes = append(nodes, v.p("medicine.single"))
 	}
+	if m.Within != nil {
+		nodes = append(nodes, note("caution", h.P(h.Strong(v.t("medicine.within", "hours", itoa(*m.Within))))))
+	}
 	if m.DaysLeast != nil {
 		nodes = append(nodes, h.P(v.count("medicine.days_least", *m.DaysLeast)))
 	}
@@ -71,6 +74,9 @@ func (x way) medicine(m companion.MedicineReply) h.Node {
 		if it.Key == m.Key && m.State != "withheld" { // nobody reads "give" under "she must not have it"
 			nodes = append(nodes, v.guideItem("aftercare", it))
 		}
+	}
+	if m.Key == "antibiotic" && m.State != "ask" {
+		nodes = append(nodes, more(v.link(x.askPath("antibiotic_given"), "ask.antibiotic_given")))
 	}
 	var cited h.Group
 	for _, s := range m.Sources {

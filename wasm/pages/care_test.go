@@ -25,7 +25,7 @@ func TestSecondDegreeBringsNoAntibiotic(t *testing.T) {
 	p.safe(b)
 	p.found(b, "intact", "intact", "intact")
 	p.say(b, "allergy", "value=none", "breastfeeding", "value=yes")
-	p.saysNot(p.get(b+"/after"), "Antibiotic", "Laxative", "Not examined")
+	p.saysNot(p.get(b+"/after"), "Antibiotic", "Laxative", "Not examined", "Another allergy")
 	p.saysNot(p.get(b+"/advice"), "You were not fully examined")
 }
 
@@ -118,4 +118,24 @@ func TestIbuprofenReadsTheRecord(t *testing.T) {
 	p.says(p.get(b+"/after"), "Her pressure was high.")
 	p.say(b, "second_systolic", "number=120", "second_diastolic", "number=80", "systolic", "number=160")
 	p.says(p.get(b+"/after"), "Her pressure was high.") // once is enough
+}
+
+// TestAntibioticAfterForceps: agent, dose and 6 hours (WHO 2021), its timer,
+// and what then where she does not bear it.
+func TestAntibioticAfterForceps(t *testing.T) {
+	p := newPhone(t, true)
+	b := p.opened()
+	p.safe(b)
+	p.say(b, "instrumental", "value=forceps")
+	p.found(b, "intact", "intact", "intact")
+	p.saysNot(p.get(b+"/after"), "amoxicillin")
+	p.say(b, "allergy", "value=none", "breastfeeding", "value=yes")
+	p.says(p.get(b+"/after"), "amoxicillin 1000 mg into the vein + clavulanic acid 200 mg into the vein", "Within 6 h of the birth, the sooner the better.",
+		"Antibiotic after vacuum or forceps, within 6 h of the birth until 2026-03-14 18:00")
+	p.say(b, "allergy", "value=penicillin", "allergy_second", "value=none")
+	s := p.get(b + "/after")
+	p.says(s, "Not for her: amoxicillin with clavulanic acid, because of the allergy to penicillin", "Ask the local protocol or a doctor for one with a like spectrum.")
+	p.saysNot(s, "amoxicillin 1000 mg")
+	p.say(b, "antibiotic_given", "value=now")
+	p.saysNot(p.get(b), "Antibiotic after vacuum or forceps")
 }

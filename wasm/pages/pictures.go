@@ -62,7 +62,7 @@ var stageDrawing = map[string]string{
 // timerDrawing is the drawing of what runs against the clock.
 var timerDrawing = map[string]string{
 	"first_urine": "pass_urine", "tranexamic": "drip", "wait_numb": "wait", "tampon_in": "tampon_in",
-	"early_checks": "pulse", "second_pressure": "pressure",
+	"early_checks": "pulse", "second_pressure": "pressure", "antibiotic": "medicine",
 }
 
 // needDrawing is the drawing of what a grade needs.

@@ -107,7 +107,7 @@ func askPage(x way) page {
 		p.body = append(p.body, h.Section(h.Class("plan"), h.P(h.Strong(x.said(q.Key, x.answerTo(q.Key)))), advice),
 			v.next(x.afterAnswer(q), "way.go_on"))
 	}
-	p.body = append(p.body, x.answers(q, fault), x.guidance(q, false), more(v.link(x.path("stage/"+q.Stage), "stagename."+q.Stage)))
+	p.body = append(p.body, x.answers(q, fault), x.guidance(q, false), more(v.link(x.path("stage/"+q.Stage), "way.back_to", "stage", v.s("stagename."+q.Stage))))
 	return p
 }
 
@@ -283,7 +283,7 @@ var pictures = map[string]string{
 	"consent_repair": "consent", "pain_relief": "infiltrate_tear", "numb_felt": "pinch_test", "looked_again": "rectal_exam",
 	"rectal_after": "rectal_exam", "stitch_felt": "rectal_exam", "tampon": "tampon", "tampon_number": "tampon", "tampon_at": "tampon",
 	"transport": "transport", "told_receiver": "referral_note", "breastfeeding": "breastfeeding", "urine_passed": "pass_urine",
-	"allergy": "medicine", "allergy_second": "medicine", "allergy_third": "medicine", "allergy_which": "medicine", "tranexamic_given": "drip", "trained_operator_here": "operator", "repair_finished": "suture",
+	"allergy": "medicine", "antibiotic_given": "medicine", "allergy_second": "medicine", "allergy_third": "medicine", "allergy_which": "medicine", "tranexamic_given": "drip", "trained_operator_here": "operator", "repair_finished": "suture",
 	"final_count_search": "search", "tampon_receiver": "referral_note", "early_check": "pulse",
 }
 
