@@ -33,7 +33,7 @@ func countForm(x way, phase string) page {
 	c := x.counts()
 	items := c.Kinds
 	if phase == "out" && len(c.ToCount) > 0 {
-		items = c.ToCount
+		items = slices.DeleteFunc(slices.Clone(c.Kinds), func(kind string) bool { return !slices.Contains(c.ToCount, kind) }) // in the order of the count in
 	}
 	var fault *companion.Fault
 	if v.posted() {

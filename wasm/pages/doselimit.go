@@ -14,12 +14,15 @@ func limitPage(d doseAsk) page {
 	if to := d.next(); to != d.path("limit") {
 		return page{to: to}
 	}
+	if ask, first := d.labelFirst(); first {
+		return ask
+	}
 	r, fault := d.limit()
 	if fault != nil {
 		p.body = append(p.body, d.limitFault(fault))
 		return p
 	}
-	p.body = append(p.body, d.label(r), d.figure(r), d.beside(r), d.cautions(r), d.limitActions(r))
+	p.body = append(p.body, d.label(r), d.figure(r), d.cautions(r), d.beside(r), d.limitActions(r))
 	return p
 }
 

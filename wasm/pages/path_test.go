@@ -104,7 +104,7 @@ func TestSecondDegreeRepaired(t *testing.T) {
 	b := p.opened()
 	p.wantNext(b, "/ask/arrived_from")
 	p.safe(b)
-	p.wantNext(b, "/examine/rectal_exam")
+	p.wantNext(b, "/examine/episiotomy") // from the outside in
 	p.says(p.found(b, "intact", "intact", "intact"), "Grade 2")
 	p.wantNext(b, "/ask/decision")
 	p.says(p.get(b+"/needs"), "What Grade 2 needs")
@@ -190,7 +190,7 @@ func TestNoStitchBeforeTheGates(t *testing.T) {
 		s := p.get(b + tail)
 		p.says(s, "Do this first", "Her yes, to the examination", "The rectal examination, offered", "The limit for the injection", "The count in", "A trained operator", "It was done already: write it down")
 		p.saysNot(s, "This layer is closed")
-		for _, way := range []string{"/ask/consent_exam", "/examine/rectal_exam", "/dose/weight", "/count/in", "/ask/trained_operator_here"} {
+		for _, way := range []string{"/ask/consent_exam", "/examine/episiotomy", "/dose/weight", "/count/in", "/ask/trained_operator_here"} {
 			if !strings.Contains(s.HTML(), `href="#`+b+way+`"`) {
 				t.Errorf("%s: no way to %s", tail, way)
 			}

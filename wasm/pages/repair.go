@@ -130,7 +130,7 @@ func layerPage(x way, plan companion.RepairReply, l companion.RepairLayer) page 
 		}
 	}
 	p.body = append(p.body, h.If(plan.Allowed == "trained_only", v.caution("allowed.trained_only")),
-		h.If(!x.layerDone(l.Layer), x.doFirst()),
+		h.If(!x.layerDone(l.Layer), x.doFirst()), x.neverFirst(l.Layer),
 		h.Div(h.Class("frames"), v.frames(l.Drawing)),
 		h.Button(h.Class("answer"), h.Type("button"), h.ID("aloud"), h.Data("aloud", "#stitch"), h.Attr("hidden"), v.t("repair.aloud")),
 		h.Div(h.ID("stitch"), h.Data("awake", ""), x.layerFacts(l), x.layerSteps(l.Layer)),
@@ -138,6 +138,17 @@ func layerPage(x way, plan companion.RepairReply, l companion.RepairLayer) page 
 		x.layerForm(l.Layer),
 		more(v.link(x.path("repair"), "repair.title"), v.link(x.path("count/added"), "count.added")))
 	return p
+}
+
+// neverFirst is the one thing never to do in a layer, in sight before the first
+// stitch; it stands with the steps once more, which are read aloud.
+func (x way) neverFirst(layer string) h.Node {
+	for _, it := range x.v.guide("repair") {
+		if belongs(it.Key, layer+"_never") {
+			return x.v.guideItem("repair", it)
+		}
+	}
+	return nil
 }
 
 func (x way) layerForm(layer string) h.Node {

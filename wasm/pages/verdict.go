@@ -153,8 +153,12 @@ func (v *visit) verdictActions(e exam, r companion.GradeReply) h.Node {
 	if e.birth.Closed {
 		return more(v.link("/b/"+e.birth.Birth, "record.title"))
 	}
+	write := v.postForm(e.path("grade"), v.submit("verdict.write"))
+	if open := e.after(""); r.Grade == "undetermined" && open != e.path("grade") { // looking comes before writing
+		write = h.Group{v.next(open, "examine.next"), v.postForm(e.path("grade"), h.Button(h.Class("answer"), h.Type("submit"), v.t("verdict.write")))}
+	}
 	return h.Group{
-		v.postForm(e.path("grade"), v.submit("verdict.write")),
+		write,
 		more(v.link(e.path("examine"), "verdict.back"), v.link("/b/"+e.birth.Birth+"/dose", "record.dose")),
 	}
 }

@@ -31,7 +31,7 @@ func (x way) path(tail string) string {
 // askPath is where an ask is answered.
 func (x way) askPath(ask string) string {
 	if slices.Contains(questions, ask) {
-		return x.path("examine/" + ask)
+		return x.path("examine/" + x.lookFirst(ask))
 	}
 	switch ask {
 	case "second_look", "note_grade":
@@ -84,14 +84,28 @@ func (x way) next() (path, key string) {
 // askKey is the text that names an ask.
 func (x way) askKey(ask string) string {
 	switch {
-	case ask == "episiotomy":
-		return "question.episiotomy"
 	case ask == "alarm_seen":
 		return "alarm.go"
 	case slices.Contains(questions, ask):
+		if ask = x.lookFirst(ask); ask == "episiotomy" {
+			return "question.episiotomy"
+		}
 		return "finding." + ask
 	}
 	return "ask." + ask
+}
+
+// lookFirst is the first layer that nobody has looked at, from the outside in:
+// a finger goes into the rectum after the eyes have seen the skin. When all
+// were looked at it is the one that is asked for.
+func (x way) lookFirst(ask string) string {
+	e := birthTear(x.v, x.b)
+	for _, q := range questions {
+		if e.value(q) == "" && !(e.findings.Episiotomy && countedByCutHas(q)) {
+			return q
+		}
+	}
+	return ask
 }
 
 // onward is where to go when a question of a stage was answered: its next one,
@@ -177,13 +191,13 @@ func (v *visit) stageState(state string) h.Node {
 	return h.Span(h.Class("stage-state state state-"+orElse(look, "open")), v.t("stagestate."+state))
 }
 
-// timers are what runs against the clock; on paper nothing can count down. A
-// tap on one leads to what stops it.
+// timers are what runs against the clock; on paper nothing can count, and a
+// note says since when. A tap on one leads to what stops it.
 func (x way) timers(onPaper bool) h.Node {
 	v := x.v
 	var items h.Group
 	for _, t := range x.w.Timers {
-		if t.State == "done" {
+		if t.State == "done" || onPaper && t.Kind == "open" {
 			continue
 		}
 		items = append(items, h.Li(h.Class("timer is-"+t.State), v.icon(timerDrawing[t.Key]),
