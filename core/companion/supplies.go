@@ -22,7 +22,11 @@ func layOut(_ *Companion, r *LayOutRequest) (reply, error) {
 	}
 	out := &LayOutReply{}
 	for _, i := range supplies.LayOut(g, r.Buttonhole) {
-		out.Items = append(out.Items, LayOutItem{Item: i.Key, N: i.N, Counted: i.Counted, IfNeeded: i.IfNeeded,
+		within := 0
+		if i.WithNeedle {
+			within = i.N
+		}
+		out.Items = append(out.Items, LayOutItem{Needles: within, Item: i.Key, N: i.N, Counted: i.Counted, IfNeeded: i.IfNeeded,
 			Material: i.Material, Size: i.Size, Source: i.Source, Read: i.Read})
 	}
 	return out, nil

@@ -23,6 +23,7 @@ type LayOutItem struct {
 	N        int    `msg:"n"`
 	Counted  bool   `msg:"counted"`
 	IfNeeded bool   `msg:"if_needed"`
+	Needles  int    `msg:"needles_within,omitempty"` // that come in with it, one a packet
 	Material string `msg:"material,omitempty"`
 	Size     string `msg:"size,omitempty"`
 	Source   string `msg:"source"`
@@ -75,6 +76,8 @@ type RepairRequest struct {
 	Episiotomy  bool   `msg:"episiotomy,omitempty"`
 	TrainedHere bool   `msg:"trained_here,omitempty"` // nobody asked is not here
 	DeepMuscle  bool   `msg:"deep_muscle,omitempty"`
+	Hours       *int   `msg:"hours,omitempty"`        // since the birth, whole; absent: the age of the tear is no part of the question
+	HourUnknown bool   `msg:"hour_unknown,omitempty"` // but nobody knows it
 }
 
 type RepairReply struct {

@@ -11,6 +11,10 @@ type Item struct {
 	Counted bool
 	// IfNeeded says that it is at hand and opened only when needed.
 	IfNeeded bool
+	// WithNeedle says that each piece brings a needle of its own, which is
+	// counted in and out as a needle when the packet is opened (common practice,
+	// no source).
+	WithNeedle bool
 	// Material and Size tell one suture from another; empty for all else. The
 	// materials' keys are those of core/repair.
 	Material, Size string
@@ -54,10 +58,10 @@ var rows = []row{
 	{tear.Third3a, Item{Key: Clamp, N: 4, Counted: true, Source: none}},
 	{tear.Third3a, Item{Key: ArteryClip, N: 2, Counted: true, Source: none}},
 	{tear.Third3a, Item{Key: Retractor, N: 1, Counted: true, Source: none}},
-	{tear.Fourth, Item{Key: Suture, N: 1, Counted: true, Material: "absorbable_braided", Size: "3-0", Source: rcog, Read: second}},
-	{tear.Third3a, Item{Key: Suture, N: 1, Counted: true, Material: "absorbable_slow_monofilament", Size: "3-0", Source: rcog, Read: second}},
-	{tear.First, Item{Key: Suture, N: 1, Counted: true, Material: "absorbable_rapid", Size: "2-0", Source: msf + ": one or two", Read: found}},
-	{tear.Second, Item{Key: Suture, N: 1, Counted: true, IfNeeded: true, Material: "absorbable_rapid", Size: "2-0", Source: msf + ": one or two", Read: found}},
+	{tear.Fourth, Item{Key: Suture, N: 1, Counted: true, WithNeedle: true, Material: "absorbable_braided", Size: "3-0", Source: rcog, Read: second}},
+	{tear.Third3a, Item{Key: Suture, N: 1, Counted: true, WithNeedle: true, Material: "absorbable_slow_monofilament", Size: "3-0", Source: rcog, Read: second}},
+	{tear.First, Item{Key: Suture, N: 1, Counted: true, WithNeedle: true, Material: "absorbable_rapid", Size: "2-0", Source: msf + ": one or two", Read: found}},
+	{tear.Second, Item{Key: Suture, N: 1, Counted: true, WithNeedle: true, IfNeeded: true, Material: "absorbable_rapid", Size: "2-0", Source: msf + ": one or two", Read: found}},
 }
 
 // LayOut lists what to lay out for a grade, in the order of fetching; nil where

@@ -12,7 +12,7 @@ package supplies
 // word too: a kind that nobody foresaw must balance like the rest.
 const (
 	Swab         = "swab"
-	Needle       = "needle" // every suture brings one of its own
+	Needle       = "needle" // every packet of thread brings one of its own: Item.WithNeedle
 	Tampon       = "tampon"
 	Clamp        = "clamp"
 	Forceps      = "forceps"

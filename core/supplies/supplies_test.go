@@ -209,3 +209,20 @@ func ExampleReconcile() {
 	fmt.Println(r.Complete, r.Missing, r.Extra, err)
 	// Output: false [{swab 1}] [] <nil>
 }
+
+// TestEachPacketBringsANeedle: as many needles come in as packets are opened,
+// and nothing else brings one (common practice, no source).
+func TestEachPacketBringsANeedle(t *testing.T) {
+	threads := 0
+	for _, i := range LayOut(tear.Fourth, false) {
+		if i.WithNeedle != (i.Key == Suture) {
+			t.Errorf("%s brings a needle: %v", i.Key, i.WithNeedle)
+		}
+		if i.WithNeedle {
+			threads += i.N
+		}
+	}
+	if threads != 4 {
+		t.Errorf("%d packets of thread for a fourth degree", threads)
+	}
+}

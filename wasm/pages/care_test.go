@@ -139,3 +139,29 @@ func TestAntibioticAfterForceps(t *testing.T) {
 	p.say(b, "antibiotic_given", "value=now")
 	p.saysNot(p.get(b), "Antibiotic after vacuum or forceps")
 }
+
+// TestEveryNeedleIsNamed: the packet's own needle stands beside the thread, and
+// where needles are counted.
+func TestEveryNeedleIsNamed(t *testing.T) {
+	p := newPhone(t, true)
+	b := p.opened()
+	p.safe(b)
+	p.found(b, "intact", "intact", "intact")
+	p.says(p.get(b+"/layout"), "1 needle to inject with", "brings 1 needle: count it in when it is opened")
+	for _, phase := range []string{"in", "added", "out"} {
+		p.says(p.get(b+"/count/"+phase), "Each opened packet of thread brings one. Count it too.")
+	}
+}
+
+// TestTheBuriedThreadIsAbsorbed: what is buried cannot be taken out, and the
+// mother is told that it dissolves.
+func TestTheBuriedThreadIsAbsorbed(t *testing.T) {
+	p := newPhone(t, true)
+	b := p.opened()
+	p.safe(b)
+	p.found(b, "intact", "intact", "intact")
+	s := p.get(b + "/repair/perineal_skin")
+	p.says(s, "Never one that stays")
+	p.saysNot(s, "taken out later")
+	p.says(p.get("/differ"), "a day to take them out, so it is not offered here")
+}

@@ -53,7 +53,7 @@ func countForm(x way, phase string) page {
 	var fields h.Group
 	for _, item := range items {
 		fields = append(fields, h.Div(h.Class("counted"), v.drawing(item),
-			v.field(field{name: item, value: v.form.Get(item), label: "supplyname." + item, mode: "numeric", most: "3"})))
+			v.field(field{name: item, value: v.form.Get(item), label: "supplyname." + item, hint: countHint[item], mode: "numeric", most: "3"})))
 	}
 	if fault != nil && fault.Code == companion.FaultConfirmLower {
 		// Not where the first tap was, or a finger that bounces says yes.
@@ -64,6 +64,9 @@ func countForm(x way, phase string) page {
 		more(v.link(x.path("count"), "count.title")))
 	return p
 }
+
+// countHint is what is easily left out of a count.
+var countHint = map[string]string{"needle": "count.needle_hint"}
 
 func (x way) saveCount(phase string, items []string) *companion.Fault {
 	r := &companion.CountRequest{Birth: x.b.Birth, Phase: phase, Confirmed: x.v.form.Has("confirmed") && x.v.form.Get("confirmed") == x.typedCount(items)}

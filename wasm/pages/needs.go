@@ -97,11 +97,24 @@ func layoutPage(x way) page {
 	for _, it := range r.Items {
 		items = append(items, h.Li(h.Class("supply"), v.drawing(it.Item), h.Div(h.Span(v.count("supply."+it.Item, it.N)),
 			h.If(it.Material != "", h.P(h.Class("quiet"), v.maybe(keyIf("material.", it.Material)), h.Text(" "), number(it.Size))),
+			needlesWithin(v, it),
 			h.If(it.IfNeeded, h.P(h.Class("quiet"), v.t("layout.if_needed"))))))
 	}
 	p.body = append(p.body, v.p("layout.for", "grade", x.planName()), h.Ul(h.Class("supplies"), items),
 		v.postForm(x.path("layout"), v.submit("layout.done")), more(v.link(x.path("count/in"), "ask.count_in"), v.link(x.path("stage/prepare"), "stagename.prepare")))
 	return p
+}
+
+// needlesWithin says beside a thread that its packet brings a needle, and
+// beside the needle what this one is for: nobody counts what nobody named.
+func needlesWithin(v *visit, it companion.LayOutItem) h.Node {
+	switch {
+	case it.Needles > 0:
+		return h.P(v.count("layout.needle_within", it.Needles))
+	case it.Item == "needle":
+		return h.P(h.Class("quiet"), v.t("layout.needle_to_inject"))
+	}
+	return nil
 }
 
 func (x way) buttonhole() bool {
