@@ -1,6 +1,7 @@
 package companion
 
 import (
+	"slices"
 	"time"
 
 	"fourchette/core/birth"
@@ -103,7 +104,7 @@ func (c *Companion) facts(b *birth.Birth) course.Facts {
 		Findings: b.Findings, Verdict: verdictOf(b), GradeChanged: -1, Opened: -1, Born: -1, BornAt: b.BornAt,
 		WeightSaid:  b.Weight != nil,
 		PriorSaid:   b.Prior == birth.PriorNobodyKnows || b.Prior == birth.PriorNothing || b.Prior == birth.PriorListed && anyPrior(b.Doses),
-		LimitStands: b.LimitNoted != nil && !c.limitStale(b, b.LimitNoted),
+		LimitStands: b.LimitNoted != nil && !c.limitStale(b, b.LimitNoted) && labelsNoted(b),
 		Damaged:     b.Damaged,
 		OverLimit:   c.overLimit(b) != nil,
 		NoteStands:  b.GradeNoted != nil && !gradeStale(b, b.GradeNoted),
@@ -134,6 +135,8 @@ func (c *Companion) facts(b *birth.Birth) course.Facts {
 	if result, err := compared(f); err == nil {
 		f.Reconciled = f.OutKnown() && result.Complete && b.Complete()
 	}
+	since, known, matters := f.TearAge()
+	f.TearOld = matters && repair.Old(since, known)
 	return f
 }
 
@@ -148,6 +151,23 @@ func repairCase(b *birth.Birth) repair.Case {
 	}
 	trained := b.AnswerTo("trained_operator_here")
 	return repair.Case{Grade: grade, Buttonhole: v.Buttonhole, Episiotomy: b.Findings.Episiotomy, TrainedHere: trained != nil && trained.Value == "yes"}
+}
+
+// labelsNoted: a limit was worked out for the label of every dose given here.
+// A dose that was put right keeps the label that it was given by.
+func labelsNoted(b *birth.Birth) bool {
+	for _, d := range b.Doses {
+		if d.Void || d.Prior || d.Strength == 0 || len(d.Corrections) > 0 {
+			continue
+		}
+		if !slices.ContainsFunc(b.Log, func(r birth.Record) bool {
+			n := r.Event.LimitNoted
+			return n != nil && n.Agent == d.Agent && n.Strength == d.Strength && n.Adrenaline == d.Adrenaline
+		}) {
+			return false
+		}
+	}
+	return true
 }
 
 func anyPrior(doses []birth.Given) bool {

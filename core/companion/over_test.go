@@ -40,3 +40,29 @@ func TestOverTheLimitStands(t *testing.T) {
 	save(t, c, "birth.inject", &companion.InjectRequest{Birth: id, Agent: "lidocaine", Ml: "10", StrengthPercent: "1"})
 	says("not weighed", &companion.OverReply{GivenMg: "105", LimitMg: "60", WeightAssumed: true}) // 2 mg/kg of 30 kg
 }
+
+// TestADoseOfALabelNeverNotedOpensTheCeiling: the limit that was worked out is
+// that of another bottle.
+func TestADoseOfALabelNeverNotedOpensTheCeiling(t *testing.T) {
+	c := open(t, journaltest.New())
+	id := newBirth(t, c)
+	save(t, c, "birth.weigh", &companion.WeighRequest{Birth: id, WeightKg: "60"})
+	save(t, c, "birth.prior", &companion.PriorRequest{Birth: id, Told: "nothing"})
+	ceiling := func() (state string) {
+		for _, g := range ask[*companion.BirthRequest, companion.WalkReply](t, c, "course.walk", &companion.BirthRequest{Birth: id}).Gates {
+			if g.Key == "ceiling" {
+				state = g.State
+			}
+		}
+		return state
+	}
+	save(t, c, "birth.note_limit", &companion.BirthCeilingRequest{Birth: id, Agent: "lidocaine", StrengthPercent: "2"})
+	save(t, c, "birth.inject", &companion.InjectRequest{Birth: id, Agent: "lidocaine", Ml: "5", StrengthPercent: "0.5"})
+	if s := ceiling(); s != "open" {
+		t.Errorf("0.5 %% was given, 2 %% was written: the gate is %s", s)
+	}
+	save(t, c, "birth.note_limit", &companion.BirthCeilingRequest{Birth: id, Agent: "lidocaine", StrengthPercent: "0.5"})
+	if s := ceiling(); s != "passed" {
+		t.Errorf("both labels were written: the gate is %s", s)
+	}
+}

@@ -75,7 +75,7 @@ func TestAnAnnouncedDoseIsNotNothing(t *testing.T) {
 	}
 	p.says(p.get(b), "Something was given before, but it is not written down yet")
 	p.post(b+"/dose/earlier", "ml=10&given_strength=1&given_adrenaline=no")
-	p.says(p.get(b+"/dose/limit?strength=1&adrenaline=no"), "8 mL")
+	p.says(p.post(b+"/dose/adrenaline", "strength=1&adrenaline=no"), "8 mL")
 }
 
 // TestADrawnAmountIsNotKeptPastAnInjection: Back leads to the address of
@@ -85,6 +85,7 @@ func TestADrawnAmountIsNotKeptPastAnInjection(t *testing.T) {
 	b := p.opened()
 	p.post(b+"/dose/weight", "weight_kg=60")
 	p.post(b+"/dose/before", "before=nothing")
+	p.post(b+"/dose/adrenaline", "strength=1&adrenaline=no")
 	draw := b + "/dose/draw?strength=1&adrenaline=no&syringe=20&ampoule=20"
 	p.says(p.get(draw), "At most 18 mL")
 	p.post(b+"/dose/given", "strength=1&adrenaline=no&ml=10")
@@ -260,6 +261,7 @@ func TestADoseIsWrittenOnce(t *testing.T) {
 	b := p.opened()
 	p.post(b+"/dose/weight", "weight_kg=60")
 	p.post(b+"/dose/before", "before=nothing")
+	p.post(b+"/dose/adrenaline", "strength=1&adrenaline=no")
 	path := b + "/dose/given?strength=1&adrenaline=no"
 	_, lines, found := strings.Cut(p.get(path).HTML(), `name="lines" value="`)
 	if !found {
@@ -286,5 +288,5 @@ func TestWhatWasGivenIsNeverRefused(t *testing.T) {
 	p.says(p.post(b+"/dose/earlier", "other_agent=bupivacaine&mg=20&given_adrenaline=no"), "bupivacaine · 20 mg · before")
 	// every milligram counts against the smaller limit: 2 mg/kg of bupivacaine
 	// at 60 kg, UK summary of product characteristics 2024
-	p.says(p.get(b+"/dose/limit?strength=1&adrenaline=no"), "10 mL", "Two local anaesthetics add up")
+	p.says(p.post(b+"/dose/adrenaline", "strength=1&adrenaline=no"), "10 mL", "Two local anaesthetics add up")
 }

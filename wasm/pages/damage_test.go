@@ -74,6 +74,7 @@ func TestACutLineIsSaidAndTheFiguresStand(t *testing.T) {
 	b := p.opened()
 	p.post(b+"/dose/weight", "weight_kg=60")
 	p.post(b+"/dose/before", "before=nothing")
+	p.post(b+"/dose/adrenaline", "strength=1&adrenaline=no")
 	p.post(b+"/dose/given", "strength=1&adrenaline=no&ml=15")
 	disk := p.disk.Disk.Copy()
 	whole := disk.Bytes("journal-00000001")

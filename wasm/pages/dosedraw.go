@@ -26,6 +26,9 @@ func drawPage(d doseAsk) page {
 	if to := d.next(); to != d.path("limit") {
 		return page{to: to}
 	}
+	if ask, first := d.labelFirst(); first {
+		return ask
+	}
 	r, fault := d.limit()
 	if fault != nil || r.Over || r.PriorUnknown || r.RemainingMl == "" || r.RemainingMl == "0" {
 		return page{to: d.path("limit")}

@@ -20,6 +20,9 @@ func givenPage(d doseAsk, kind string) page {
 	if to := d.givenFirst(kind); to != "" {
 		return page{to: to}
 	}
+	if ask, first := d.labelFirst(); first && kind == "" && !v.posted() { // what is posted was injected: it is never refused
+		return ask
+	}
 	title := map[string]string{"": "given.title", "earlier": "given.earlier", "correct": "given.correct"}[kind]
 	p := d.page(title)
 	form := v.query

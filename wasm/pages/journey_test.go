@@ -173,7 +173,7 @@ func TestADoseIsPutRight(t *testing.T) {
 	s := p.post(b+"/dose/correct", "ml=4&given_strength=1&given_adrenaline=no&of="+url.QueryEscape(event))
 	p.says(s, "4 mL · 40 mg", "Dose corrected", "10 mL · 100 mg")
 	p.says(p.post(b, "of="+url.QueryEscape(event)), "taken back")
-	p.says(p.get(b+"/dose/limit?strength=1&adrenaline=no"), "18 mL")
+	p.says(p.post(b+"/dose/adrenaline", "strength=1&adrenaline=no"), "18 mL")
 }
 
 func TestCloseAndOpenAgain(t *testing.T) {
