@@ -1,13 +1,25 @@
 package companion
 
-import "fourchette/core/repair"
+import (
+	"time"
+
+	"fourchette/core/repair"
+)
 
 func planRepair(_ *Companion, r *RepairRequest) (reply, error) {
 	g, err := gradeNamed(r.Grade)
 	if err != nil {
 		return nil, err
 	}
-	return repairReply(repair.For(repair.Case{Grade: g, Buttonhole: r.Buttonhole, Episiotomy: r.Episiotomy, TrainedHere: r.TrainedHere, DeepMuscle: r.DeepMuscle})), nil
+	k := repair.Case{Grade: g, Buttonhole: r.Buttonhole, Episiotomy: r.Episiotomy, TrainedHere: r.TrainedHere, DeepMuscle: r.DeepMuscle, SinceUnknown: r.HourUnknown}
+	if r.Hours != nil {
+		if *r.Hours < 0 || *r.Hours > int(MaxBirthAge/time.Hour) {
+			return nil, &Fault{Code: FaultOutOfRange, Field: "hours"}
+		}
+		since := time.Duration(*r.Hours) * time.Hour
+		k.Since = &since
+	}
+	return repairReply(repair.For(k)), nil
 }
 
 func repairReply(p repair.Plan) *RepairReply {

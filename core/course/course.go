@@ -118,6 +118,9 @@ type Facts struct {
 	Layers     []Layer
 	Visits     []Visit
 
+	// TearOld: core/repair counts what TearAge tells as too old to close.
+	TearOld bool
+
 	// Alarm is what core/bleeding makes of Signs: Watch, Act or Crisis; anything
 	// else does not ring.
 	Alarm string

@@ -91,6 +91,14 @@ func (w walk) age() (s span, known bool) {
 	return span{}, false
 }
 
+// TearAge is how old the tear is that is to be closed; matters is false once
+// something was stitched, or when nothing is torn.
+func (f Facts) TearAge() (since time.Duration, known, matters bool) {
+	w := walk{f}
+	age, known := w.age()
+	return age.long, known, w.lastStitch() < 0 && !w.nothingTorn()
+}
+
 // sinceBirth runs from the birth. Where its hour is not known the timer is
 // unknown until it must be over; it is never "not due".
 func (w walk) sinceBirth(key, kind string, limit time.Duration, done bool) *Timer {

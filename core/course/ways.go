@@ -13,6 +13,7 @@ const (
 	CannotTravel   = "cannot_travel"
 	LeaveOpen      = "leave_open"
 	NothingTorn    = "nothing_torn"
+	OldTear        = "old_tear" // left open, or referred
 )
 
 func (w walk) ways() []string {
@@ -27,6 +28,7 @@ func (w walk) ways() []string {
 		{CannotTravel, d == "cannot_travel"},
 		{LeaveOpen, d == "leave_open"},
 		{NothingTorn, w.nothingTorn()},
+		{OldTear, w.TearOld},
 	})
 }
 
@@ -42,6 +44,7 @@ const (
 	CountOpen        = "count_open"
 	PieceMissing     = "piece_missing" // searched for, and not found
 	StitchInRectum   = "stitch_in_rectum"
+	TearTooOld       = "tear_too_old"
 	OddClock         = "odd_clock"
 	OverLimit        = "over_limit" // more local anaesthetic was given than the limit
 
@@ -77,6 +80,7 @@ func (w walk) warnings() []string {
 		{CountOpen, w.countOpen()},
 		{PieceMissing, w.pieceMissing()},
 		{StitchInRectum, w.stitchFelt()},
+		{TearTooOld, w.TearOld && (w.Verdict.AtLeast >= tear.First || w.Verdict.Buttonhole)},
 		{OddClock, w.oddClock()},
 	})
 }

@@ -14,6 +14,8 @@
 package repair
 
 import (
+	"time"
+
 	"fourchette/core/reason"
 	"fourchette/core/tear"
 )
@@ -23,6 +25,7 @@ const (
 	Here         = "here"           // by whom: Plan.By
 	TrainedOnly  = "trained_only"   // prepare, assist, refer
 	LeaveOrClose = "leave_or_close" // leave it if it does not bleed and its edges meet; else close it
+	LeaveOpen    = "leave_open"     // too old to close: leave it open, or refer
 	Nothing      = "nothing"        // nothing to stitch
 )
 
@@ -44,6 +47,10 @@ const (
 	OperatorIsHere      = "trained_operator_here"
 	NoOperatorHere      = "no_trained_operator_here"
 	TwoLayersWhenDeep   = "deep_muscle_in_two_layers"
+	OlderThan12Hours    = "older_than_12_hours"
+	HourNotKnown        = "hour_not_known_as_older"
+	NeglectedLeftOpen   = "neglected_left_open"
+	NeglectedInStages   = "neglected_in_stages"
 )
 
 // Case is what is to be closed.
@@ -60,11 +67,15 @@ type Case struct {
 	TrainedHere bool
 	// DeepMuscle asks for a second row in the perineal muscle.
 	DeepMuscle bool
+	// Since is how long ago the birth was; nil and not SinceUnknown: the age of
+	// the tear is no part of the question.
+	Since        *time.Duration
+	SinceUnknown bool
 }
 
 // Plan is how it is closed.
 type Plan struct {
-	// Allowed is Here, TrainedOnly, LeaveOrClose or Nothing.
+	// Allowed is Here, TrainedOnly, LeaveOrClose, LeaveOpen or Nothing.
 	Allowed string
 	// By is Attendant or TrainedOperator; empty where there is nothing to do.
 	By string
@@ -95,6 +106,7 @@ func For(c Case) Plan {
 	if c.DeepMuscle && g >= tear.Second {
 		p.Because.Add(TwoLayersWhenDeep)
 	}
+	c.age(&p)
 	return p
 }
 

@@ -1,6 +1,7 @@
 package pages
 
 import (
+	"slices"
 	"strings"
 
 	"fourchette/core/companion"
@@ -70,11 +71,19 @@ func (x way) meanwhile(decision string) h.Node {
 		if decision == "cannot_travel" && belongs(it.Key, "cannot_travel_"+x.degree()) {
 			own = true
 		}
-		if own {
+		if own && !x.outdated(it) {
 			nodes = append(nodes, x.item("decide", it))
 		}
 	}
 	return h.Details(h.Class("source"), h.ID("meanwhile-"+decision), h.Summary(v.t(v.saidKey("decision", decision))), nodes)
+}
+
+// old: the tear is too old to close, or nobody knows its hour.
+func (x way) old() bool { return slices.Contains(x.w.Ways, "old_tear") }
+
+// outdated: nobody mends an old tear soon.
+func (x way) outdated(it companion.PageItem) bool {
+	return x.old() && it.Key == "decision_repair_here_soon"
 }
 
 // layoutPage is what to lay out for the grade to plan by, in pictures.

@@ -181,6 +181,23 @@ func TestNumbersThatRing(t *testing.T) {
 	p.says(p.post(b+"/ask/systolic", "number=190"), "dangerously high")
 }
 
+// TestAnOldTear: older than 12 h, or nobody knows, it is not offered for
+// stitching, and nobody is told to mend it soon.
+func TestAnOldTear(t *testing.T) {
+	for _, form := range []string{"born=at&born_at=2026-03-13T09:00", "born=not_known"} {
+		p := newPhone(t, true)
+		b := p.post("/new", form).Path
+		p.safe(b)
+		p.found(b, "intact", "intact", "intact")
+		s := p.get(b + "/repair")
+		p.says(s, "Leave it open, or refer.", "Closed in, dirt makes an abscess")
+		p.saysNot(s, "May be stitched here")
+		p.says(p.get(b), "The tear is older than 12 h, or nobody knows its hour")
+		p.saysNot(p.get(b+"/needs"), "Mend it soon")
+		p.saysNot(p.say(b, "decision", "value=repair_here"), "Mend it soon")
+	}
+}
+
 // TestNoStitchBeforeTheGates: no tap that closes a layer, but the ways to what
 // comes first; what was done already is written down, and says so on paper.
 func TestNoStitchBeforeTheGates(t *testing.T) {

@@ -236,7 +236,7 @@ func (x way) advice(q companion.QuestionReply) (nodes h.Group) {
 		return nil
 	}
 	x.eachItem(q, func(page string, it companion.PageItem, word string) {
-		if word == a.Value {
+		if word == a.Value && !x.outdated(it) {
 			nodes = append(nodes, x.item(page, it))
 		}
 	})

@@ -47,7 +47,7 @@ func repairPage(x way) page {
 func (x way) whoMay(plan companion.RepairReply) h.Node {
 	v := x.v
 	class := "plan"
-	if plan.Allowed == "trained_only" {
+	if plan.Allowed == "trained_only" || plan.Allowed == "leave_open" {
 		class += " is-refer"
 	}
 	nodes := h.Group{h.P(h.Strong(v.t("allowed." + plan.Allowed)))}
@@ -59,6 +59,12 @@ func (x way) whoMay(plan companion.RepairReply) h.Node {
 	}
 	if x.buttonhole() {
 		nodes = append(nodes, x.buttonholeItems())
+	}
+	if x.old() {
+		nodes = append(nodes, v.source("WHO, Managing complications in pregnancy and childbirth, P-89 and P-90; A Book for Midwives, 2010, chapter 19, for grades 1 and 2", "from memory: MCPC"))
+	}
+	if plan.Allowed == "leave_open" {
+		nodes = append(nodes, more(v.link(x.path("needs"), "needs.title"), v.link(x.path("refer"), "refer.title")))
 	}
 	if plan.Allowed == "trained_only" {
 		nodes = append(nodes, x.repairItems("prepare"), more(v.link(x.path("refer"), "refer.title")))
