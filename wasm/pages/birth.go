@@ -1,6 +1,7 @@
 package pages
 
 import (
+	"slices"
 	"time"
 
 	"fourchette/core/companion"
@@ -132,7 +133,7 @@ func (v *visit) gradeSoFar(b *companion.BirthReply) h.Node {
 }
 
 func (v *visit) dosesSoFar(b *companion.BirthReply) h.Node {
-	nodes := h.Group{h.H2(v.t("record.doses"))}
+	nodes := h.Group{h.H2(v.t("record.doses")), v.overLimit(b)}
 	if l := b.LimitNoted; l != nil && !b.Damaged {
 		nodes = append(nodes, h.P(v.t("record.limit", "agent", v.s("agent."+l.Agent), "strength", l.StrengthPercent), h.Text(" "),
 			v.unit("ml", l.Ml), h.Text(" ("), v.unit("mg", l.Mg), h.Text(") · "), v.t("record.limit_whole"), h.Text(" · "), v.hour(l.At)))
@@ -154,7 +155,24 @@ func (v *visit) dosesSoFar(b *companion.BirthReply) h.Node {
 		}
 		items = append(items, h.Li(v.dose(d), v.takeBack(b, d)))
 	}
-	return append(nodes, h.Ul(h.Class("doses"), items))
+	return append(nodes, h.If(priorDoubt(b) != "", v.caution(orElse(priorDoubt(b), "record.no_doses_unasked"))), h.Ul(h.Class("doses"), items))
+}
+
+// priorDoubt is the text for what is not known of the doses before this record,
+// "" where nothing was given or it is on the list. A dose written down since
+// does not answer it.
+func priorDoubt(b *companion.BirthReply) string {
+	switch {
+	case b.Damaged:
+		return "record.no_doses_damaged_more"
+	case b.Prior == "nothing":
+		return ""
+	case b.Prior == "listed" && slices.ContainsFunc(b.Doses, func(d companion.DoseReply) bool { return d.Prior && !d.Void }):
+		return ""
+	case b.Prior == "":
+		return "record.before_unasked"
+	}
+	return "record.no_doses_" + b.Prior
 }
 
 // noDoses says why no dose is listed.

@@ -36,3 +36,25 @@ func TestOverTheLimitIsSaidUntilItIsNot(t *testing.T) {
 		p.says(p.get(b+tail), over)
 	}
 }
+
+// TestWhatWasGivenBeforeStaysUnknown: a dose written down since does not
+// answer what nobody knows.
+func TestWhatWasGivenBeforeStaysUnknown(t *testing.T) {
+	p := newPhone(t, true)
+	b := p.opened()
+	p.post(b+"/dose/weight", "weight_kg=60")
+	p.post(b+"/dose/given", "strength=1&adrenaline=no&ml=5")
+	for _, x := range [][2]string{{"", "Nobody has said yet what was given before"}, {"nobody_knows", "Nobody knows what was given before"},
+		{"listed", "Something was given before, but it is not written down yet"}} {
+		if x[0] != "" {
+			p.post(b+"/dose/before", "before="+x[0])
+		}
+		for _, tail := range []string{"", "/handover", "/refer", "/register"} {
+			p.says(p.get(b+tail), "5 mL", x[1])
+		}
+	}
+	p.post(b+"/dose/before", "before=nothing")
+	for _, tail := range []string{"", "/handover", "/refer", "/register"} {
+		p.saysNot(p.get(b+tail), "given before,", "what was given before")
+	}
+}

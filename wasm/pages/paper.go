@@ -16,9 +16,11 @@ func itoa(n int) string { return strconv.Itoa(n) }
 func handoverPage(x way) page {
 	v := x.v
 	p := x.page("handover.title", "place.paper")
-	p.body = append(p.body, v.shareButtons("#note"), h.Article(h.ID("note"), h.Class("paper"), x.noteHead(), x.standing(), x.timers(true), x.noteBody()),
-		h.Details(h.Class("source"), h.Summary(v.t("handover.how")), v.guideList("handover")),
-		more(v.link(x.path("refer"), "refer.title"), v.link(x.path("register"), "register.title"), v.link(x.path(""), "close.no")))
+	// What warns stands on the paper, too: around it nothing is printed.
+	p.body = []h.Node{v.shareButtons("#note"), h.Article(h.ID("note"), h.Class("paper"), x.noteHead(), x.warnings(), x.standing(), x.timers(true), x.noteBody()),
+		h.Details(h.Class("source"), h.Summary(v.t("handover.how")), v.guideList("handover"),
+			x.someOf("count", func(it companion.PageItem) bool { return it.Key == "handover" })),
+		more(v.link(x.path("refer"), "refer.title"), v.link(x.path("register"), "register.title"), v.link(x.path(""), "close.no"))}
 	return p
 }
 
@@ -59,11 +61,14 @@ func (v *visit) bornAt(b *companion.BirthReply, show func(string) h.Node) h.Node
 	return h.Group{v.t("note.born"), h.Text(" "), show(b.BornAt)}
 }
 
-// standing is where she stands and what comes next.
+// standing is where she stands and what comes next. What warns is not done.
 func (x way) standing() h.Node {
 	v := x.v
 	path, key := x.next()
-	if path == "" {
+	switch {
+	case path == "" && len(x.w.Warnings) > 0:
+		return nil
+	case path == "":
 		return h.P(v.t("stagename.done"))
 	}
 	return h.P(v.t("note.next"), h.Text(" "), h.Strong(v.t(key)))
@@ -99,6 +104,7 @@ func (x way) facts() []fact {
 	list = append(list, x.countFact()...)
 	list = append(list, x.toldFacts("final_count_search", "stitch_felt", "stitch_removed")...)
 	list = append(list, fact{"note.drugs", x.drugs()})
+	list = append(list, x.overFact()...)
 	list = append(list, x.toldFacts("allergy", "loss_ml", "tranexamic_given")...)
 	list = append(list, fact{"note.found", found}, fact{"note.layers", x.closedLayers()})
 	list = append(list, x.despiteFacts()...)
@@ -156,6 +162,9 @@ func (x way) drugs() (list []string) {
 	}
 	if len(list) == 0 {
 		return []string{x.v.s(noDoses(x.b))}
+	}
+	if doubt := priorDoubt(x.b); doubt != "" {
+		list = append([]string{x.v.s(doubt)}, list...)
 	}
 	return list
 }
@@ -220,6 +229,9 @@ func (x way) registerLine() h.Node {
 	}
 	if b.Damaged {
 		r = append(r, v.s("warning.record_damaged"))
+	}
+	for _, f := range x.overFact() {
+		r = append(r, f.text...)
 	}
 	r = append(r, strings.Join(x.closedLayers(), ", "), strings.Join(x.drugs(), ", "))
 	if a := x.answerTo("loss_ml"); a != nil {
