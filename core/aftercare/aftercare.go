@@ -136,7 +136,7 @@ func For(c Case) (Plan, error) {
 	}
 	p := Plan{
 		Medicines:   c.medicines(),
-		Never:       []Cited{{"codeine", "NHS Fife leaflet: it constipates", second}},
+		Never:       c.never(),
 		Advice:      c.advice(),
 		DangerSigns: dangerSigns(),
 		Visits:      c.visits(),

@@ -78,10 +78,10 @@ func TestParacetamolByWeight(t *testing.T) {
 		{40_000, "2000", "500", 4, false},
 		{40_001, "2000", "500", 4, false}, // 40 to 41 is unassigned: the lower
 		{40_999, "2000", "500", 4, false},
-		{41_000, "3000", "500", 6, false},
-		{49_000, "3000", "500", 6, false},
-		{49_500, "3000", "500", 6, false}, // 49 to 50 likewise
-		{49_999, "3000", "500", 6, false},
+		{41_000, "3000", "500", 3, false},
+		{49_000, "3000", "500", 3, false},
+		{49_500, "3000", "500", 3, false}, // 49 to 50 likewise
+		{49_999, "3000", "500", 3, false},
 		{50_000, "4000", "1000", 4, false},
 		{200_000, "4000", "1000", 4, false},
 	} {
@@ -89,6 +89,9 @@ func TestParacetamolByWeight(t *testing.T) {
 		k.Weight = c.grams
 		m := medicine(plan(t, k), Paracetamol)
 		d := m.Dose
+		if hours := map[string]int{"2000": 6, "3000": 8}[c.daily]; hours != 0 && d.HoursLeast != hours {
+			t.Errorf("%d g: %d times a day come every %d h", c.grams, d.TimesMost, d.HoursLeast)
+		}
 		if d.DailyMost.Milligrams() != c.daily || d.Most.Milligrams() != c.once || d.TimesMost != c.times || d.WeightAssumed != c.assumed {
 			t.Errorf("%d g: %+v, want %s a day, %s × %d", c.grams, d, c.daily, c.once, c.times)
 		}
@@ -407,7 +410,11 @@ func TestEveryPlan(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if names(p.Never) != "codeine" || p.Medicines[0].Key != Paracetamol {
+		never := "codeine"
+		if c.Breastfeeding != No {
+			never += " codeine_breastfeeding"
+		}
+		if names(p.Never) != never || p.Medicines[0].Key != Paracetamol {
 			t.Errorf("never %s, first %s", names(p.Never), p.Medicines[0].Key)
 		}
 		for i := range p.Medicines {

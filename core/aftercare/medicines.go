@@ -48,7 +48,8 @@ type Dose struct {
 	HoursLeast, HoursMost int
 	// DailyMost is for 24 hours.
 	DailyMost amount.Mass
-	// TimesMost is how often Most fits into DailyMost, rounded down.
+	// TimesMost is how often in 24 hours: never oftener than Most fits into
+	// DailyMost.
 	TimesMost int
 	// WeightAssumed says that she was not weighed, and that DailyMost is the
 	// lowest published.
@@ -97,13 +98,12 @@ func (m Medicine) settle(c Case, allergy string) Medicine {
 
 func (c Case) paracetamol() Medicine {
 	dose := c.paracetamolDose()
-	dose.TimesMost = int(dose.DailyMost / dose.Most)
 	m := Medicine{Key: Paracetamol, Dose: &dose,
 		Cautions: []string{"liver_disease", "malnourished"}, // from memory: usual labelling
 		Sources: []Source{
 			{"500 mg to 1 g every 4 to 6 h, at most 4 g a day: usual labelling", "from memory: usual labelling"},
 			{"500 to 650 mg and 1000 mg both relieve perineal pain: Cochrane CD008407", found},
-			{"2, 3, 4 g a day by weight: NHS Telford and Wrekin 2018", found},
+			{"2, 3, 4 g a day by weight, from 41 to 49 kg 3 times a day: NHS Telford and Wrekin 2018", found},
 		}}
 	switch {
 	case c.Weight == 0:
@@ -121,16 +121,16 @@ func (c Case) paracetamol() Medicine {
 // paracetamolDose: NHS Telford and Wrekin 2018 gives 2 g a day up to 40 kg, 3 g
 // from 41 to 49 kg, 4 g from 50 kg; what lies between takes the lower, and not
 // weighed the lowest. Of the 500 mg and 1 g that are printed for one intake,
-// below 50 kg only the lower is taken; where four of those are all there are,
-// they are taken six hours apart.
+// below 50 kg only the lower is taken. From 41 to 49 kg the sheet gives it three
+// times a day; where four are all there are, they are taken six hours apart.
 func (c Case) paracetamolDose() Dose {
 	switch {
 	case c.Weight < 41*amount.Kilogram: // not weighed is 0
-		return Dose{Least: 500 * milligram, Most: 500 * milligram, HoursLeast: 6, HoursMost: 6, DailyMost: 2 * gram, WeightAssumed: c.Weight == 0}
+		return Dose{Least: 500 * milligram, Most: 500 * milligram, HoursLeast: 6, HoursMost: 6, DailyMost: 2 * gram, TimesMost: 4, WeightAssumed: c.Weight == 0}
 	case c.Weight < 50*amount.Kilogram:
-		return Dose{Least: 500 * milligram, Most: 500 * milligram, HoursLeast: 4, HoursMost: 6, DailyMost: 3 * gram}
+		return Dose{Least: 500 * milligram, Most: 500 * milligram, HoursLeast: 8, HoursMost: 8, DailyMost: 3 * gram, TimesMost: 3}
 	}
-	return Dose{Least: 500 * milligram, Most: 1 * gram, HoursLeast: 4, HoursMost: 6, DailyMost: 4 * gram}
+	return Dose{Least: 500 * milligram, Most: 1 * gram, HoursLeast: 4, HoursMost: 6, DailyMost: 4 * gram, TimesMost: 4}
 }
 
 // muchLost is the loss from which ibuprofen is withheld: WHO's definition of
@@ -180,6 +180,17 @@ func (c Case) ibuprofen() Medicine {
 		m.Sources = append(m.Sources, Source{"breastfeeding: ibuprofen compatible", found})
 	}
 	return m.settle(c, Ibuprofen)
+}
+
+// never lists what is given to nobody. Codeine constipates; and while she
+// breastfeeds, or may, it can stop the baby's breath: some mothers make much
+// morphine of it.
+func (c Case) never() []Cited {
+	list := []Cited{{"codeine", "NHS Fife leaflet: it constipates", second}}
+	if c.Breastfeeding != No {
+		list = append(list, Cited{"codeine_breastfeeding", "UK regulator and European Medicines Agency 2013, as summarised by UK Medicines Information Q&A 188.5, 2013", second})
+	}
+	return list
 }
 
 // laxative: the agent and its dose are local protocol's.

@@ -133,7 +133,7 @@ func TestSecondDegreeRepaired(t *testing.T) {
 	p.says(p.get(b+"/count"), "It is all there")
 	p.wantNext(b, "/ask/allergy")
 	p.say(b, "allergy", "value=none", "breastfeeding", "value=yes", "urine_passed", "value=now")
-	p.says(p.get(b+"/after"), "Paracetamol", "At most 4000 mg a day")
+	p.says(p.get(b+"/after"), "Paracetamol", "Never more than 4000 mg a day")
 	p.wantNext(b, "/visits")
 	p.says(p.get(b+"/visits"), "This phone says that today is 2026-03-14")
 	p.saysNot(p.get(b+"/visits"), "Agree on this day")
