@@ -59,18 +59,24 @@ func (v *visit) emergencyPage(e emergencyPage) page {
 		p.body = append(p.body, h.Div(h.Class("alarm alarm-crisis"), h.Role("alert"), h.P(v.t("toxicity.over"))))
 	}
 	if e.path == "bleeding" {
+		if v.keepingSigns(&p) {
+			return p
+		}
 		p.body = append(p.body, v.bleedingAlarm())
 	}
 	p.body = append(p.body, v.guideList(e.guide))
 	switch e.path {
 	case "bleeding":
-		p.body = append(p.body, v.bleedingForm())
+		p.body = append(p.body, v.keepOffer(p.birth), v.bleedingForm())
 	case "toxicity":
 		p.body = append(p.body, v.lipid())
 	}
 	if p.birth != nil {
-		p.body = append(p.body, more(h.If(e.path == "bleeding" && v.way(p.birth).rings(), v.link("/b/"+p.birth.Birth+"/ask/alarm_seen", "ask.alarm_seen")),
-			v.link("/b/"+p.birth.Birth, "record.title")))
+		var own h.Node
+		if e.path == "bleeding" {
+			own = v.bleedingLinks(p.birth)
+		}
+		p.body = append(p.body, more(own, v.link("/b/"+p.birth.Birth, "record.title")))
 	}
 	return p
 }

@@ -127,7 +127,9 @@ func (x way) afterAnswer(q companion.QuestionReply) string {
 			}
 		}
 	}
-	switch {
+	switch lower := strings.Replace(q.Key, "systolic", "diastolic", 1); {
+	case lower != q.Key && x.answerTo(lower) == nil: // one cuff, two numbers
+		return x.path("ask/" + lower)
 	case belongs(q.Key, "allergy") && x.w.Stage == "decide": // on the way elsewhere it is asked there
 		return x.onward("decide")
 	case q.Key == "breastfeeding" && x.answerTo("allergy") != nil:
