@@ -30,6 +30,7 @@ func afterPage(x way) page {
 	for _, m := range plan.Medicines {
 		p.body = append(p.body, x.medicine(m))
 	}
+	p.body = append(p.body, x.noAntibiotic(plan))
 	for _, never := range plan.Never {
 		p.body = append(p.body, x.afterItem(never))
 	}
@@ -70,10 +71,8 @@ func (x way) medicine(m companion.MedicineReply) h.Node {
 	for _, c := range m.Cautions {
 		nodes = append(nodes, note("caution", v.p("medicine.caution_"+c)))
 	}
-	for _, it := range v.guide("aftercare") {
-		if it.Key == m.Key && m.State != "withheld" { // nobody reads "give" under "she must not have it"
-			nodes = append(nodes, v.guideItem("aftercare", it))
-		}
+	if m.State != "withheld" { // nobody reads "give" under "she must not have it"
+		nodes = append(nodes, x.medicineGuide(m))
 	}
 	if m.Key == "antibiotic" && m.State != "ask" {
 		nodes = append(nodes, more(v.link(x.askPath("antibiotic_given"), "ask.antibiotic_given")))
@@ -86,6 +85,31 @@ func (x way) medicine(m companion.MedicineReply) h.Node {
 		nodes = append(nodes, h.Details(h.Class("source"), h.Summary(v.t("source.show")), cited))
 	}
 	return h.Section(h.Class("medicine is-"+m.State), nodes)
+}
+
+// medicineGuide is what the guidance has to say of a medicine.
+func (x way) medicineGuide(m companion.MedicineReply) h.Node {
+	if m.Key != "antibiotic" {
+		return x.someOf("aftercare", func(it companion.PageItem) bool { return belongs(it.Key, m.Key) })
+	}
+	want := []string{"antibiotic_prophylaxis_allergy"}
+	switch torn := slices.Contains(m.Because, "third_or_fourth_degree") || slices.Contains(m.Because, "buttonhole_as_fourth"); {
+	case len(m.Options) == 0: // no agent is named before her allergies are known, nor one she does not bear
+	case torn:
+		want = append(want, "antibiotic_prophylaxis")
+	default:
+		want = append(want, "antibiotic_prophylaxis_instrumental")
+	}
+	return x.someOf("aftercare", func(it companion.PageItem) bool { return slices.Contains(want, it.Key) })
+}
+
+// noAntibiotic says that none is due, where none is.
+func (x way) noAntibiotic(plan companion.AftercareReply) h.Node {
+	if slices.ContainsFunc(plan.Medicines, func(m companion.MedicineReply) bool { return m.Key == "antibiotic" }) ||
+		slices.Contains(plan.Because, "grade_undetermined") {
+		return nil
+	}
+	return x.someOf("aftercare", func(it companion.PageItem) bool { return it.Key == "antibiotic_prophylaxis_none" })
 }
 
 func (x way) medicineDose(d companion.MedicineDose) h.Node {
@@ -136,11 +160,33 @@ func advicePage(x way) page {
 	}
 	p.body = append(p.body, v.shareButtons("#advice"),
 		h.Article(h.ID("advice"), h.Class("paper"),
-			h.H2(v.t("advice.for_you")), x.pictured("advice_", plan.Advice),
-			h.H2(v.t("advice.come_at_once")), x.pictured("danger_", plan.DangerSigns),
+			h.H2(v.t("advice.for_you")), x.pictured("advice_", plan.Advice), x.pictured("every_", x.keysOf("every_")),
+			h.H2(v.t("advice.come_at_once")), v.guideText("aftercare", "danger"), x.pictured("danger_", x.dangerSigns(plan)),
 			h.H2(v.t("visits.title")), x.visitDays()),
 		more(v.link(x.path("after"), "after.title"), v.link(x.path("visits"), "visits.title")))
 	return p
+}
+
+// keysOf are the items of the guidance whose keys begin so, without that: what
+// it has for every mother.
+func (x way) keysOf(prefix string) (keys []string) {
+	for _, it := range x.v.guide("aftercare") {
+		if rest, is := strings.CutPrefix(it.Key, prefix); is {
+			keys = append(keys, rest)
+		}
+	}
+	return keys
+}
+
+// dangerSigns are the core's, and what the guidance adds to them.
+func (x way) dangerSigns(plan companion.AftercareReply) []string {
+	all := slices.Clone(plan.DangerSigns)
+	for _, key := range x.keysOf("danger_") {
+		if !slices.Contains(all, key) {
+			all = append(all, key)
+		}
+	}
+	return all
 }
 
 // pictured is a list of pictures with their few words.
@@ -234,7 +280,8 @@ func (x way) visit(visit companion.VisitReply, fault *companion.Fault) h.Node {
 	} else {
 		nodes = append(nodes, v.p("visits.no_hour"))
 	}
-	nodes = append(nodes, v.source(visit.Source, visit.Read))
+	nodes = append(nodes, v.source(visit.Source, visit.Read),
+		h.Details(h.Class("source"), h.Summary(v.t("visits.what")), x.someOf("aftercare", func(it companion.PageItem) bool { return belongs(it.Key, visit.Key) })))
 	if planned := x.planned(visit.Key); planned != nil && planned.Confirmed {
 		nodes = append(nodes, h.P(h.Strong(v.t("visits.confirmed"), h.Text(" "), number(planned.Date))))
 		if !x.b.Closed {

@@ -184,10 +184,14 @@ func (x way) refused() h.Node {
 
 // someOf is those items of a page that are wanted.
 func (x way) someOf(page string, want func(companion.PageItem) bool) h.Node {
+	return x.v.someItems(page, want)
+}
+
+func (v *visit) someItems(page string, want func(companion.PageItem) bool) h.Node {
 	var nodes h.Group
-	for _, it := range x.v.guide(page) {
+	for _, it := range v.guide(page) {
 		if want(it) {
-			nodes = append(nodes, x.v.guideItem(page, it))
+			nodes = append(nodes, v.guideItem(page, it))
 		}
 	}
 	return nodes

@@ -52,9 +52,6 @@ func aboutPage(v *visit) page {
 	v.must("companion.about", &companion.Nothing{}, &about)
 	var cautions h.Group
 	for _, it := range v.guide("cautions") {
-		if it.Key == "over" || it.Key == "not_weighed" || it.Key == "nobody_said" { // said when it is so
-			continue
-		}
 		cautions = append(cautions, v.guideItem("cautions", it))
 	}
 	p.body = append(p.body, v.p("about.what"), cautions,
