@@ -508,7 +508,7 @@ func TestWhatCannotBeRecorded(t *testing.T) {
 		"number below nought":   answer(Answer{Question: "pulse", Kind: AnswerNumber, Number: -1}),
 		"no time":               answer(Answer{Question: "tampon_at", Kind: AnswerTime}),
 		"text of nothing":       answer(Answer{Question: "tampon_receiver", Kind: AnswerText}),
-		"text too long":         answer(Answer{Question: "tampon_receiver", Kind: AnswerText, Text: strings.Repeat("a", 201)}),
+		"text too long":         answer(Answer{Question: "tampon_receiver", Kind: AnswerText, Text: strings.Repeat("a", 241)}),
 		"taken back and said":   answer(Answer{Question: "light", Kind: AnswerTakenBack, Value: "yes"}),
 		"count in no phase":     count(Count{"between", []CountItem{{"swab", 1}}}),
 		"count of nothing":      count(Count{CountIn, nil}),

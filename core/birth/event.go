@@ -238,7 +238,8 @@ type Answer struct {
 	Number   int64  `msg:"number,omitempty"`
 	// At is a wall clock time, milliseconds since 1970, never 0.
 	At int64 `msg:"at,omitempty"`
-	// Text is short, up to 200 bytes; no name of a person.
+	// Text is short, up to 240 bytes, which hold 60 letters of every script; no
+	// name of a person.
 	Text string `msg:"text,omitempty"`
 }
 

@@ -300,7 +300,7 @@ func (a *Answer) check() error {
 	case AnswerTime:
 		only.At, ok = a.At, a.At != 0
 	case AnswerText:
-		only.Text, ok = a.Text, a.Text != "" && isText(a.Text, 200)
+		only.Text, ok = a.Text, a.Text != "" && isText(a.Text, 240)
 	case AnswerTakenBack:
 	default:
 		ok = false

@@ -3,6 +3,7 @@ package companion
 import (
 	"slices"
 	"strconv"
+	"unicode/utf8"
 
 	"fourchette/core/birth"
 	"fourchette/core/bleeding"
@@ -81,7 +82,7 @@ func (c *Companion) answerTo(q course.Question, r *AnswerRequest) (*birth.Answer
 		at, err := c.pastHour("at", r.At)
 		return &birth.Answer{Kind: birth.AnswerTime, At: at}, err
 	case r.Text != "" && q.Kind == course.Text:
-		if int64(len(r.Text)) > q.Most {
+		if int64(utf8.RuneCountInString(r.Text)) > q.Most {
 			return nil, &Fault{Code: FaultFieldTooLong, Field: "text", Detail: r.Text}
 		}
 		return &birth.Answer{Kind: birth.AnswerText, Text: r.Text}, nil

@@ -1,7 +1,9 @@
 package companion
 
 import (
+	"strings"
 	"time"
+	"unicode/utf8"
 
 	"fourchette/core/anaesthetic"
 	"fourchette/core/birth"
@@ -10,8 +12,11 @@ import (
 )
 
 const (
-	// MaxBed is the longest bed or room mark, in bytes: a mark, not a name.
+	// MaxBed is the longest bed or room mark, in letters: a mark, not a name.
 	MaxBed = 12
+	// sameWoman is how soon after an opening another one may be of the same
+	// woman, opened twice (ours, common sense, no source).
+	sameWoman = 10 * time.Minute
 	// MaxBirthAge is how long ago a birth may have been: six weeks, the time
 	// after a birth that WHO calls postnatal (WHO 2022 recommendations on
 	// postnatal care).
@@ -46,12 +51,15 @@ func openBirth(c *Companion, r *OpenRequest) (reply, error) {
 	if c.journal == nil {
 		return nil, &Fault{Code: FaultNoDisk}
 	}
-	if len(r.Bed) > MaxBed {
+	if utf8.RuneCountInString(r.Bed) > MaxBed {
 		return nil, &Fault{Code: FaultFieldTooLong, Field: "bed", Detail: r.Bed}
 	}
 	born, known, err := c.bornAt(r)
 	if err != nil {
 		return nil, err
+	}
+	if same := c.perhapsOpen(r.Bed); same != "" && !r.Another {
+		return nil, &Fault{Code: FaultPerhapsOpen, Field: "another", Detail: same}
 	}
 	id := c.state.NextBirth(c.writer.Device)
 	saved, err := c.write(id, birth.KindOpened, func(e *birth.Event) {
@@ -61,6 +69,27 @@ func openBirth(c *Companion, r *OpenRequest) (reply, error) {
 		return nil, err
 	}
 	return saved, nil
+}
+
+// perhapsOpen is the open birth, the newest first, that a new record may be a
+// second one of: it has the same bed, or was opened within minutes and one of
+// the two has no bed. Two beds that differ are two women.
+func (c *Companion) perhapsOpen(bed string) string {
+	now := c.host.Wall().UnixMilli()
+	for i := len(c.state.Births) - 1; i >= 0; i-- {
+		b := &c.state.Births[i]
+		since := time.Duration(now-b.OpenedAt) * time.Millisecond
+		switch {
+		case b.Closed:
+		case b.Bed != "" && bed != "":
+			if strings.EqualFold(strings.TrimSpace(b.Bed), strings.TrimSpace(bed)) {
+				return b.ID
+			}
+		case since.Abs() < sameWoman:
+			return b.ID
+		}
+	}
+	return ""
 }
 
 func (c *Companion) bornAt(r *OpenRequest) (ms int64, known bool, err error) {

@@ -75,7 +75,7 @@ func refused(t testing.TB, c *companion.Companion, topic string, q any, code, fi
 
 func newBirth(t testing.TB, c *companion.Companion) string {
 	t.Helper()
-	return ask[*companion.OpenRequest, companion.SavedReply](t, c, "birth.open", &companion.OpenRequest{Born: "now", Bed: "3"}).Birth
+	return ask[*companion.OpenRequest, companion.SavedReply](t, c, "birth.open", &companion.OpenRequest{Born: "now", Bed: "3", Another: true}).Birth
 }
 
 func show(t testing.TB, c *companion.Companion, id string) companion.BirthReply {
@@ -254,12 +254,12 @@ func TestHourOfBirth(t *testing.T) {
 		"2026-03-14T11:00:00+05:00": "",
 	} {
 		var s companion.SavedReply
-		f := c.Ask("birth.open", &companion.OpenRequest{Born: "at", BornAt: at}, &s)
+		f := c.Ask("birth.open", &companion.OpenRequest{Born: "at", BornAt: at, Another: true}, &s)
 		if (f == nil) != (code == "") || f != nil && f.Code != code {
 			t.Errorf("born at %s: %v, want %q", at, f, code)
 		}
 	}
-	id := ask[*companion.OpenRequest, companion.SavedReply](t, c, "birth.open", &companion.OpenRequest{Born: "not_known"}).Birth
+	id := ask[*companion.OpenRequest, companion.SavedReply](t, c, "birth.open", &companion.OpenRequest{Born: "not_known", Another: true}).Birth
 	if b := show(t, c, id); b.BornAt != "" {
 		t.Errorf("not known became %s", b.BornAt)
 	}

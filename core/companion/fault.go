@@ -40,6 +40,7 @@ const (
 	FaultDisk           = "disk_failed"       // the record was not saved
 	FaultBirthUnknown   = "birth_unknown"     // no birth of that id on this device
 	FaultBirthClosed    = "birth_closed"      // the record is closed: reopen it first
+	FaultPerhapsOpen    = "perhaps_open"      // detail: the open birth that this may be; say another to open a second one
 	FaultNothingLost    = "nothing_lost"      // there is no doubt to clear
 	FaultEventUnknown   = "event_unknown"     // no such dose to correct
 	FaultPageUnknown    = "page_unknown"      // the pack has no such page

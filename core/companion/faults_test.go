@@ -43,7 +43,7 @@ func randomWrite(t *rapid.T, births []string) (topic string, q any) {
 	}
 	switch rapid.IntRange(0, 6).Draw(t, "topic") {
 	case 0:
-		return "birth.open", &companion.OpenRequest{Born: "now"}
+		return "birth.open", &companion.OpenRequest{Born: "now", Another: true}
 	case 1:
 		return "birth.find", &companion.FindRequest{Birth: id, Finding: "perineal_muscle", Value: "torn"}
 	case 2:

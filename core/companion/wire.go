@@ -261,9 +261,10 @@ type PageItem struct {
 // OpenRequest begins a birth's record. Born is "now", "at" (with BornAt) or
 // "not_known"; nothing is assumed.
 type OpenRequest struct {
-	Born   string `msg:"born" need:"yes"`
-	BornAt string `msg:"born_at,omitempty"`
-	Bed    string `msg:"bed,omitempty"`
+	Born    string `msg:"born" need:"yes"`
+	BornAt  string `msg:"born_at,omitempty"`
+	Bed     string `msg:"bed,omitempty"`
+	Another bool   `msg:"another,omitempty"` // another woman than the one whose record is open
 }
 
 type BirthRequest struct {

@@ -18,7 +18,7 @@ type QuestionReply struct {
 	Words  []string `msg:"words"` // of a choice; of a number, what may be said where there is none
 	Needed bool     `msg:"needed"`
 	Least  int      `msg:"least,omitempty"`
-	Most   int      `msg:"most,omitempty"` // of a text: bytes
+	Most   int      `msg:"most,omitempty"` // of a text: letters
 }
 
 // WalkReply is where a birth stands. Keys and words only.

@@ -2,13 +2,13 @@ package course
 
 import "slices"
 
-// The kinds of answers. A number or a time may have words too, for where there
-// is none: "not_measured".
+// The kinds of answers. What is no choice may have words too, for where there
+// is none: "not_measured", "not_yet".
 const (
 	Choice = "choice" // one of Words
 	Number = "number" // a whole number from Least to Most, or one of Words
 	Time   = "time"   // an hour that has passed
-	Text   = "text"   // a few words, at most Most bytes; no name of a person
+	Text   = "text"   // a few words, at most Most letters; no name of a person
 )
 
 // Question is one thing that is asked on the way.
@@ -23,6 +23,7 @@ type Question struct {
 
 var (
 	yesNo       = []string{"yes", "no"}
+	yesNoUnsure = []string{"yes", "no", "unsure"}
 	notMeasured = []string{"not_measured"}
 	// allergies are the words of core/aftercare, each told by itself.
 	allergies = []string{"none", "penicillin", "cephalosporin", "clindamycin", "metronidazole", "paracetamol", "ibuprofen", "other", "unknown"}
@@ -37,26 +38,26 @@ var (
 // catch slips of the finger, those of core/bleeding.
 var questions = []Question{
 	{Key: "arrived_from", Stage: Safe, Kind: Choice, Words: []string{"here", "elsewhere"}, Needed: true},
-	{Key: "uterus_firm", Stage: Safe, Kind: Choice, Words: yesNo, Needed: true},
-	{Key: "placenta_out", Stage: Safe, Kind: Choice, Words: yesNo, Needed: true},
-	{Key: "placenta_complete", Stage: Safe, Kind: Choice, Words: []string{"yes", "no", "unsure"}, Needed: true},
+	{Key: "uterus_firm", Stage: Safe, Kind: Choice, Words: yesNoUnsure, Needed: true},
+	{Key: "placenta_out", Stage: Safe, Kind: Choice, Words: yesNoUnsure, Needed: true},
+	{Key: "placenta_complete", Stage: Safe, Kind: Choice, Words: yesNoUnsure, Needed: true},
 	{Key: "bleeding_looked", Stage: Safe, Kind: Choice, Words: []string{"settled", "heavy", "unsure"}, Needed: true},
 	{Key: "alarm_seen", Stage: Safe, Kind: Choice, Words: []string{"steady", "from_tear"}},
 	{Key: "loss_ml", Stage: Safe, Kind: Number, Most: 20_000, Words: notMeasured},
 	{Key: "pulse", Stage: Safe, Kind: Number, Least: 20, Most: 300, Words: noneOrNotMeasured, Needed: true},
 	{Key: "systolic", Stage: Safe, Kind: Number, Least: 20, Most: 300, Words: noneOrNotMeasured, Needed: true},
 	{Key: "diastolic", Stage: Safe, Kind: Number, Least: 1, Most: 300, Words: noneOrNotMeasured},
-	{Key: "tranexamic_given", Stage: Safe, Kind: Time},
+	{Key: "tranexamic_given", Stage: Safe, Kind: Time, Words: []string{"no"}},
 	{Key: "instrumental", Stage: Safe, Kind: Choice, Words: []string{"none", "vacuum", "forceps", "unknown"}, Needed: true},
-	{Key: "genital_cutting", Stage: Safe, Kind: Choice, Words: []string{"yes", "no", "unsure"}, Needed: true},
-	{Key: "consent_exam", Stage: Safe, Kind: Choice, Words: []string{"yes", "declined"}, Needed: true},
+	{Key: "genital_cutting", Stage: Safe, Kind: Choice, Words: yesNoUnsure, Needed: true},
+	{Key: "consent_exam", Stage: Safe, Kind: Choice, Words: []string{"yes", "declined", "cannot_answer"}, Needed: true},
 	{Key: "position", Stage: Safe, Kind: Choice, Words: yesNo, Needed: true},
 	{Key: "light", Stage: Safe, Kind: Choice, Words: yesNo, Needed: true},
 	{Key: "pain_relief", Stage: Safe, Kind: Choice, Words: []string{"local", "working", "none", "declined", "unknown"}, Needed: true},
 
 	{Key: "trained_operator_here", Stage: Decide, Kind: Choice, Words: yesNo},
 	{Key: "decision", Stage: Decide, Kind: Choice, Words: []string{"repair_here", "refer", "cannot_travel", "leave_open"}, Needed: true},
-	{Key: "consent_repair", Stage: Decide, Kind: Choice, Words: []string{"yes", "declined"}},
+	{Key: "consent_repair", Stage: Decide, Kind: Choice, Words: []string{"yes", "declined", "cannot_answer"}},
 	{Key: "transport", Stage: Decide, Kind: Choice, Words: []string{"found", "none"}},
 	{Key: "told_receiver", Stage: Decide, Kind: Choice, Words: yesNo},
 
@@ -66,6 +67,7 @@ var questions = []Question{
 
 	{Key: "looked_again", Stage: Again, Kind: Choice, Words: []string{"same", "changed"}, Needed: true},
 
+	{Key: "muscle_deep", Stage: Repair, Kind: Choice, Words: yesNo}, // then it is closed in two rows
 	{Key: "repair_finished", Stage: Repair, Kind: Choice, Words: yesNo},
 
 	{Key: "final_count_search", Stage: Check, Kind: Choice, Words: []string{"found", "not_found"}},
@@ -74,9 +76,9 @@ var questions = []Question{
 	{Key: "tampon_at", Stage: Check, Kind: Time},
 	{Key: "tampon_receiver", Stage: Check, Kind: Text, Most: 60},
 	{Key: "rectal_after", Stage: Check, Kind: Choice, Words: []string{"done", "declined"}},
-	{Key: "stitch_felt", Stage: Check, Kind: Choice, Words: yesNo},
+	{Key: "stitch_felt", Stage: Check, Kind: Choice, Words: yesNoUnsure},
 	{Key: "stitch_removed", Stage: Check, Kind: Choice, Words: []string{"removed", "refer"}},
-	{Key: "final_firm", Stage: Check, Kind: Choice, Words: yesNo, Needed: true},
+	{Key: "final_firm", Stage: Check, Kind: Choice, Words: yesNoUnsure, Needed: true},
 	{Key: "final_bleeding", Stage: Check, Kind: Choice, Words: []string{"settled", "heavy", "unsure"}, Needed: true},
 
 	{Key: "allergy", Stage: After, Kind: Choice, Words: allergies, Needed: true},
@@ -88,7 +90,7 @@ var questions = []Question{
 	{Key: "early_check", Stage: After, Kind: Choice, Words: []string{"well", "not_well"}},
 	{Key: "second_systolic", Stage: After, Kind: Number, Least: 20, Most: 300, Words: noneOrNotMeasured},
 	{Key: "second_diastolic", Stage: After, Kind: Number, Least: 1, Most: 300, Words: noneOrNotMeasured},
-	{Key: "urine_passed", Stage: After, Kind: Time, Needed: true},
+	{Key: "urine_passed", Stage: After, Kind: Time, Words: []string{"not_yet", "catheter"}, Needed: true},
 
 	{Key: "today_right", Stage: Visits, Kind: Choice, Words: yesNo}, // this device's date, before a day is agreed on
 }

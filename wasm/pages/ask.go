@@ -39,13 +39,16 @@ func (v *visit) save(topic string, request any) (companion.SavedReply, *companio
 	return s, f
 }
 
-// faultKey is the text for a fault: the one made for it, or the general one.
+// faultKey is the text for a fault: the one made for it and its field, for it
+// alone, or the general one.
 func (v *visit) faultKey(f *companion.Fault) string {
 	if f == nil {
 		return ""
 	}
-	if key := "fault." + f.Code; v.book.Has(key) {
-		return key
+	for _, key := range []string{"fault." + f.Code + "_" + f.Field, "fault." + f.Code} {
+		if v.book.Has(key) {
+			return key
+		}
 	}
 	return "fault.internal"
 }

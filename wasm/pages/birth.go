@@ -14,11 +14,14 @@ func newBirth(v *visit) page {
 	if v.posted() {
 		var s companion.SavedReply
 		s, fault = v.save("birth.open", &companion.OpenRequest{
-			Born: v.form.Get("born"), BornAt: v.localTime(v.form), Bed: v.form.Get("bed")})
+			Born: v.form.Get("born"), BornAt: v.localTime(v.form), Bed: v.form.Get("bed"), Another: v.form.Get("another") != ""})
 		if fault == nil {
 			v.app.last = s.Birth
 			return page{to: "/b/" + s.Birth}
 		}
+	}
+	if fault != nil && fault.Code == companion.FaultPerhapsOpen {
+		return v.perhapsOpen(fault.Detail)
 	}
 	p := page{title: "new.title", place: "place.new"}
 	if fault != nil && fault.Field != "born_at" && fault.Field != "bed" {
@@ -36,6 +39,22 @@ func newBirth(v *visit) page {
 			v.answer("born", "at", "is-at", false, v.t("new.born_at_use")),
 		),
 	))
+	return p
+}
+
+// perhapsOpen offers the record that is open already, before a second one of
+// the same woman begins with nothing in it.
+func (v *visit) perhapsOpen(id string) page {
+	p := page{title: "new.perhaps", place: "place.new"}
+	b, gone := v.loadBirth(id)
+	if gone != nil {
+		return birthGone(v, gone)
+	}
+	p.body = append(p.body, v.p("new.perhaps_what"), h.P(h.Class("dose"), h.B(number(b.Number))),
+		h.If(b.Bed != "", h.P(h.Class("grade-line"), h.Strong(v.t("bar.bed", "bed", b.Bed)))), h.P(v.bornAt(b, v.since)),
+		v.next("/b/"+id, "new.perhaps_open"),
+		v.postForm("/new", hidden("born", v.form.Get("born")), hidden("born_at", v.form.Get("born_at")), hidden("bed", v.form.Get("bed")),
+			v.answer("another", "yes", "", false, v.t("new.perhaps_another"))))
 	return p
 }
 

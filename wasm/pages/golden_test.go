@@ -78,7 +78,7 @@ var screens = []struct{ name, path string }{
 // opened opens a birth and gives its path.
 func (p *phone) opened() string {
 	p.t.Helper()
-	s := p.post("/new", "born=now&bed=3")
+	s := p.post("/new", "born=now&bed=3&another=yes")
 	if !strings.HasPrefix(s.Path, "/b/") {
 		p.t.Fatalf("a new birth leads to %s", s.Path)
 	}

@@ -16,6 +16,8 @@ func (b *tab) newBirth() string {
 	b.Helper()
 	b.turn("/new")
 	b.At("/new")
+	// A bed of its own: else the page asks whether it is the woman of before.
+	browser.Ask[bool](b.Tab, `document.getElementById('f-bed').value = String(Date.now() % 1e9), true`)
 	b.Tap(`button[name="born"][value="now"]`)
 	b.Until(`document.getElementById('screen').dataset.path.startsWith('/b/')`)
 	return browser.Ask[string](b.Tab, `document.getElementById('screen').dataset.path`)

@@ -1,0 +1,33 @@
+package pages_test
+
+import (
+	"net/url"
+	"strings"
+	"testing"
+)
+
+// TestBackAfterANewBirthOpensNoSecondRecord: the record that is open is
+// offered first; another woman is one tap away.
+func TestBackAfterANewBirthOpensNoSecondRecord(t *testing.T) {
+	p := newPhone(t, true)
+	b := p.post("/new", "born=now&bed=1").Path
+	s := p.post("/new", "born=now&bed=1")
+	p.says(s, "Is it this woman?", "bed 1")
+	if !strings.Contains(s.HTML(), `id="next" href="#`+b+`"`) {
+		t.Errorf("her record is not offered:\n%s", plain(s.HTML()))
+	}
+	p.says(p.get("/"), "1 birth in progress")
+	if second := p.post("/new", "born=now&bed=1&another=yes").Path; second == b || !strings.HasPrefix(second, "/b/") {
+		t.Errorf("another woman leads to %s", second)
+	}
+}
+
+// TestLettersNotBytes: what is too long says how many letters fit.
+func TestLettersNotBytes(t *testing.T) {
+	p := newPhone(t, true)
+	b := p.post("/new", "born=now&bed="+url.QueryEscape("سرير ثمانية")).Path
+	p.says(p.get(b), "سرير ثمانية")
+	p.say(b, "tampon", "value=left", "tampon_receiver", "text="+url.QueryEscape("Медсестра Центральной районной больницы"))
+	p.says(p.post(b+"/ask/tampon_receiver", "text="+strings.Repeat("x", 61)), "at most 60 letters")
+	p.says(p.post("/new", "born=now&bed=1234567890123"), "at most 12 letters")
+}
