@@ -90,10 +90,16 @@ func (w walk) missing(after int, questions ...string) (ask []string) {
 }
 
 // askConsent: to the examination always, to the repair when there is to be one.
-func (w walk) askConsent() []string {
-	ask := w.missing(-1, "consent_exam")
+// Who cannot answer has not agreed: she is asked again when she can.
+func (w walk) askConsent() (ask []string) {
+	wanted := []string{"consent_exam"}
 	if w.decision() == "repair_here" || w.stitching() == begun {
-		ask = append(ask, w.missing(-1, "consent_repair")...)
+		wanted = append(wanted, "consent_repair")
+	}
+	for _, q := range wanted {
+		if !w.has(q) || w.says(q, "cannot_answer") {
+			ask = append(ask, q)
+		}
 	}
 	return ask
 }
@@ -201,7 +207,7 @@ func (w walk) askRectalAfter() []string {
 	}
 	felt := w.answer("stitch_felt", w.checkFrom())
 	switch {
-	case felt == nil:
+	case felt == nil || felt.Value == "unsure":
 		return []string{"stitch_felt"}
 	case felt.Value == "no":
 		return nil
@@ -214,5 +220,11 @@ func (w walk) askRectalAfter() []string {
 }
 
 func (w walk) askFinalCheck() []string {
-	return w.missing(w.checkFrom(), "final_firm", "final_bleeding")
+	ask := w.missing(w.checkFrom(), "final_firm", "final_bleeding")
+	for _, q := range []string{"final_firm", "final_bleeding"} { // not sure is looked at again
+		if w.saysAfter(w.checkFrom(), q, "unsure") {
+			ask = append(ask, q)
+		}
+	}
+	return ask
 }

@@ -75,6 +75,9 @@ func (w walk) ask(stage string, gates []Gate) (ask []string) {
 				ask = append(ask, q)
 			}
 		}
+		if w.says("urine_passed", "not_yet") {
+			ask = append(ask, "urine_passed")
+		}
 	case Visits:
 		ask = w.askVisits()
 	}

@@ -64,9 +64,9 @@ const (
 
 func (w walk) timers() (list []Timer) {
 	for _, t := range []*Timer{
-		w.sinceBirth(FirstUrine, DoBy, urineBy, w.has("urine_passed")),
+		w.firstUrine(),
 		w.waitNumb(),
-		w.sinceBirth(Tranexamic, Window, tranexamicBy, w.has("tranexamic_given")),
+		w.sinceBirth(Tranexamic, Window, tranexamicBy, w.hourTold("tranexamic_given")),
 		w.tamponIn(),
 		w.earlyChecks(),
 		w.secondPressure(),
@@ -124,6 +124,23 @@ func (t *Timer) run(now int64, passed, limit time.Duration) {
 	if passed >= limit {
 		t.State = TimerOver
 	}
+}
+
+// firstUrine: she passed it once its hour was told. "Not yet" lets it run; a
+// catheter empties the bladder, so that nothing is overdue, and is not her own:
+// it counts up until she has passed some.
+func (w walk) firstUrine() *Timer {
+	if c := w.answer("urine_passed", -1); c != nil && c.Value == "catheter" {
+		s := w.since(c.Place)
+		return &Timer{Key: FirstUrine, Kind: Open, State: TimerRunning, Since: at(w.Now.Wall).Add(-s.long), Doubt: s.odd}
+	}
+	return w.sinceBirth(FirstUrine, DoBy, urineBy, w.hourTold("urine_passed"))
+}
+
+// hourTold: it was done, and when; a word says that it was not.
+func (w walk) hourTold(question string) bool {
+	a := w.answer(question, -1)
+	return a != nil && a.Value == ""
 }
 
 // waitNumb waits, so the shorter time counts.
@@ -184,7 +201,7 @@ func (w walk) secondPressure() *Timer {
 	if w.Opened < 0 || known && age.long-w.since(w.Opened).long >= pressureUntil {
 		return nil
 	}
-	return w.sinceBirth(SecondPressure, DoBy, pressureBy, w.has("second_systolic"))
+	return w.sinceBirth(SecondPressure, DoBy, pressureBy, w.has("second_systolic") && !w.says("second_systolic", "not_measured"))
 }
 
 // antibiotic runs after vacuum or forceps. Where nobody knows whether there was

@@ -12,6 +12,7 @@ const (
 	GradeUnsettled  = "grade_unsettled"
 	VisitsOpen      = "visits_open"
 	UrineOpen       = "urine_open"
+	CatheterIn      = "catheter_in"
 	TimerOpen       = "overdue_"
 )
 
@@ -40,7 +41,8 @@ func (f Facts) Unfinished() []string {
 		keys = append(keys, TimerOpen+key)
 	}
 	return append(keys, named([]condition{
-		{UrineOpen, !w.has("urine_passed") && !slices.Contains(over, FirstUrine)},
+		{CatheterIn, w.says("urine_passed", "catheter")},
+		{UrineOpen, !w.hourTold("urine_passed") && !w.says("urine_passed", "catheter") && !slices.Contains(over, FirstUrine)},
 		{VisitsOpen, w.needs(Visits) && len(w.askVisits()) > 0},
 	})...)
 }

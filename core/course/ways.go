@@ -35,7 +35,9 @@ func (w walk) ways() []string {
 // The warnings.
 const (
 	NotFirm          = "not_firm"
-	PlacentaIn       = "placenta_in"
+	FirmUnsure       = "firm_unsure"
+	CannotAnswer     = "cannot_answer"     // only what her life needs; asked again when she can
+	PlacentaIn       = "placenta_in"       // or nobody knows
 	PlacentaDoubtful = "placenta_doubtful" // not complete, or unsure
 	Bleeding         = "bleeding"
 	NotWell          = "not_well"
@@ -70,7 +72,9 @@ func (w walk) warnings() []string {
 		{PressureHigh, pressure == PressureHigh},
 		{PressureAgain, w.Signs().Again},
 		{NotFirm, firm == "no"},
-		{PlacentaIn, w.says("placenta_out", "no")},
+		{FirmUnsure, firm == "unsure"},
+		{CannotAnswer, w.says("consent_exam", "cannot_answer") || w.says("consent_repair", "cannot_answer")},
+		{PlacentaIn, w.says("placenta_out", "no", "unsure")},
 		{PlacentaDoubtful, w.says("placenta_complete", "no", "unsure")},
 		{Bleeding, bleeding == "heavy" || bleeding == "unsure"},
 		{NotWell, w.says("early_check", "not_well")},

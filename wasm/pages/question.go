@@ -130,6 +130,8 @@ func (x way) afterAnswer(q companion.QuestionReply) string {
 	switch lower := strings.Replace(q.Key, "systolic", "diastolic", 1); {
 	case lower != q.Key && x.answerTo(lower) == nil: // one cuff, two numbers
 		return x.path("ask/" + lower)
+	case q.Key == "muscle_deep": // asked at the muscle, and told there
+		return x.path("repair/perineal_muscle")
 	case belongs(q.Key, "allergy") && x.w.Stage == "decide": // on the way elsewhere it is asked there
 		return x.onward("decide")
 	case q.Key == "breastfeeding" && x.answerTo("allergy") != nil:
@@ -195,7 +197,7 @@ func (x way) answers(q companion.QuestionReply, fault *companion.Fault) h.Node {
 // wordLook gives doubt and silence their own shape.
 func wordLook(word string) string {
 	switch word {
-	case "unsure", "unknown", "not_measured":
+	case "unsure", "unknown", "not_measured", "not_yet", "cannot_answer":
 		return "is-open"
 	}
 	return ""
@@ -283,7 +285,7 @@ var pictures = map[string]string{
 	"bleeding_looked": "bowl", "final_bleeding": "bowl", "loss_ml": "bowl", "pulse": "pulse", "systolic": "pressure", "diastolic": "pressure",
 	"second_systolic": "pressure", "second_diastolic": "pressure", "position": "position", "light": "light", "consent_exam": "consent",
 	"consent_repair": "consent", "pain_relief": "infiltrate_tear", "numb_felt": "pinch_test", "looked_again": "rectal_exam",
-	"rectal_after": "rectal_exam", "stitch_felt": "rectal_exam", "tampon": "tampon", "tampon_number": "tampon", "tampon_at": "tampon",
+	"rectal_after": "rectal_exam", "stitch_felt": "rectal_exam", "muscle_deep": "suture", "tampon": "tampon", "tampon_number": "tampon", "tampon_at": "tampon",
 	"transport": "transport", "told_receiver": "referral_note", "breastfeeding": "breastfeeding", "urine_passed": "pass_urine",
 	"allergy": "medicine", "antibiotic_given": "medicine", "allergy_second": "medicine", "allergy_third": "medicine", "allergy_which": "medicine", "tranexamic_given": "drip", "trained_operator_here": "operator", "repair_finished": "suture",
 	"final_count_search": "search", "tampon_receiver": "referral_note", "early_check": "pulse",

@@ -304,7 +304,7 @@ func (x way) answerState(q companion.QuestionReply, a *companion.AnswerReply) h.
 	switch a.Value {
 	case "unsure", "unknown":
 		look = "unsure"
-	case "not_measured":
+	case "not_measured", "not_yet", "cannot_answer":
 		look = "open"
 	}
 	return h.Span(h.Class("state state-"+look), h.Span(x.said(q.Key, a)))
