@@ -4,6 +4,7 @@ import (
 	"slices"
 	"time"
 
+	"fourchette/core/aftercare"
 	"fourchette/core/birth"
 	"fourchette/core/course"
 	"fourchette/core/repair"
@@ -150,7 +151,8 @@ func repairCase(b *birth.Birth) repair.Case {
 		grade = v.AtMost
 	}
 	trained := b.AnswerTo("trained_operator_here")
-	return repair.Case{Grade: grade, Buttonhole: v.Buttonhole, Episiotomy: b.Findings.Episiotomy, TrainedHere: trained != nil && trained.Value == "yes"}
+	return repair.Case{Grade: grade, Buttonhole: v.Buttonhole, Episiotomy: b.Findings.Episiotomy, TrainedHere: trained != nil && trained.Value == "yes",
+		DeepMuscle: toldBy(b, "muscle_deep", []string{"yes"}, "no") == aftercare.Yes}
 }
 
 // labelsNoted: a limit was worked out for the label of every dose given here.

@@ -165,3 +165,21 @@ func TestTheBuriedThreadIsAbsorbed(t *testing.T) {
 	p.saysNot(s, "taken out later")
 	p.says(p.get("/differ"), "a day to take them out, so it is not offered here")
 }
+
+// TestDeepMuscleIsClosedInTwoRows: WHO's surgical text for district hospitals,
+// "a second layer if deep". Nobody waits for the answer.
+func TestDeepMuscleIsClosedInTwoRows(t *testing.T) {
+	p := newPhone(t, true)
+	b := p.opened()
+	p.safe(b)
+	p.found(b, "intact", "intact", "intact")
+	s := p.get(b + "/repair/perineal_muscle")
+	p.says(s, "Is the muscle torn deep?", "Then two rows, the deep one first")
+	p.saysNot(s, "Rows")
+	if s = p.say(b, "muscle_deep", "value=yes"); s.Path != b+"/repair/perineal_muscle" {
+		t.Errorf("the answer leads to %s", s.Path)
+	}
+	p.says(s, "Rows 2")
+	p.says(p.get(b+"/repair"), "Deep muscle is closed in two rows.")
+	p.saysNot(p.say(b, "muscle_deep", "value=no"), "Rows")
+}

@@ -136,7 +136,7 @@ func layerPage(x way, plan companion.RepairReply, l companion.RepairLayer) page 
 		}
 	}
 	p.body = append(p.body, h.If(plan.Allowed == "trained_only", v.caution("allowed.trained_only")),
-		h.If(!x.layerDone(l.Layer), x.doFirst()), x.neverFirst(l.Layer),
+		h.If(!x.layerDone(l.Layer), x.doFirst()), x.neverFirst(l.Layer), x.rowsToSay(l.Layer),
 		h.Div(h.Class("frames"), v.frames(l.Drawing)),
 		h.Button(h.Class("answer"), h.Type("button"), h.ID("aloud"), h.Data("aloud", "#stitch"), h.Attr("hidden"), v.t("repair.aloud")),
 		h.Div(h.ID("stitch"), h.Data("awake", ""), x.layerFacts(l), x.layerSteps(l.Layer)),
@@ -146,11 +146,26 @@ func layerPage(x way, plan companion.RepairReply, l companion.RepairLayer) page 
 	return p
 }
 
+// rowsToSay asks at the muscle, before the first stitch, whether it is torn deep:
+// then it is closed in two rows. Nothing waits for the answer, and without one
+// the words say when a second row is needed.
+func (x way) rowsToSay(layer string) h.Node {
+	if layer != "perineal_muscle" {
+		return nil
+	}
+	v := x.v
+	nodes := h.Group{x.someOf("repair", func(it companion.PageItem) bool { return belongs(it.Key, "muscle_deep") })}
+	if a := x.answerTo("muscle_deep"); a != nil {
+		nodes = append(nodes, h.P(v.t("ask.muscle_deep"), h.Text(" "), h.Strong(x.said("muscle_deep", a))))
+	}
+	return append(nodes, more(v.link(x.askPath("muscle_deep"), "ask.muscle_deep")))
+}
+
 // neverFirst is the one thing never to do in a layer, in sight before the first
 // stitch; it stands with the steps once more, which are read aloud.
 func (x way) neverFirst(layer string) h.Node {
-	for _, it := range x.v.guide("repair") {
-		if belongs(it.Key, layer+"_never") {
+	for _, it := range x.layerItems(layer) {
+		if belongs(it.Key, layer+"_never") || it.Key == "buttonhole_never" {
 			return x.v.guideItem("repair", it)
 		}
 	}
