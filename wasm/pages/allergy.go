@@ -49,6 +49,41 @@ func (x way) allergyAsk() string {
 	return ""
 }
 
+// allergyFact is all that she named, in one line of a note; a question that is
+// still open is said there, because silence reads as none.
+func (x way) allergyFact() fact {
+	v := x.v
+	var said []string
+	for _, q := range allergyQuestions {
+		a := x.answerTo(q)
+		switch {
+		case a == nil:
+			said = append(said, v.s(openAllergy(said)))
+		case q == "allergy" || a.Value != "none":
+			said = append(said, x.allergyWords(q, a))
+		}
+		if a == nil || a.Value == "none" || a.Value == "unknown" {
+			break
+		}
+	}
+	return fact{"ask.allergy", []string{strings.Join(said, "; ")}}
+}
+
+func openAllergy(said []string) string {
+	if said == nil {
+		return "allergy.not_asked"
+	}
+	return "allergy.not_asked_on"
+}
+
+// allergyWords is one allergy; another one in the words that were written.
+func (x way) allergyWords(question string, a *companion.AnswerReply) string {
+	if which := x.answerTo("allergy_which"); a.Value == "other" && which != nil && which.Text != "" {
+		return which.Text
+	}
+	return x.v.plain(x.said(question, a))
+}
+
 // namedAllergies are what she does not bear, in words, or that nobody knows.
 func (x way) namedAllergies() h.Node {
 	v := x.v
@@ -58,11 +93,7 @@ func (x way) namedAllergies() h.Node {
 		if a == nil || a.Value == "none" {
 			break
 		}
-		if which := x.answerTo("allergy_which"); a.Value == "other" && which != nil && which.Text != "" {
-			items = append(items, h.Li(h.Text(which.Text)))
-			continue
-		}
-		items = append(items, h.Li(x.said(q, a)))
+		items = append(items, h.Li(h.Text(x.allergyWords(q, a))))
 	}
 	if len(items) == 0 {
 		return nil

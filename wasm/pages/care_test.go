@@ -183,3 +183,19 @@ func TestDeepMuscleIsClosedInTwoRows(t *testing.T) {
 	p.says(p.get(b+"/repair"), "Deep muscle is closed in two rows.")
 	p.saysNot(p.say(b, "muscle_deep", "value=no"), "Rows")
 }
+
+// TestThePapersNameEveryAllergy, and say where nobody asked on.
+func TestThePapersNameEveryAllergy(t *testing.T) {
+	p := newPhone(t, true)
+	b := p.opened()
+	for _, paper := range []string{"/refer", "/handover"} {
+		p.says(p.get(b+paper), "Allergy to a medicine? not asked")
+	}
+	p.say(b, "allergy", "value=clindamycin", "allergy_second", "value=other", "allergy_which", "text=a+sulfa+tablet")
+	p.says(p.get(b+"/refer"), "Allergy to a medicine? Clindamycin; a sulfa tablet; not asked for more")
+	p.say(b, "allergy_third", "value=none")
+	p.says(p.get(b+"/refer"), "Clindamycin; a sulfa tablet")
+	p.saysNot(p.get(b+"/refer"), "not asked")
+	p.say(b, "allergy", "value=none", "antibiotic_given", "value=now")
+	p.says(p.get(b+"/refer"), "Allergy to a medicine? No allergy", "Antibiotic given at 12:00")
+}

@@ -105,7 +105,8 @@ func (x way) facts() []fact {
 	list = append(list, x.toldFacts("final_count_search", "stitch_felt", "stitch_removed")...)
 	list = append(list, fact{"note.drugs", x.drugs()})
 	list = append(list, x.overFact()...)
-	list = append(list, x.toldFacts("allergy", "loss_ml", "tranexamic_given")...)
+	list = append(list, x.allergyFact())
+	list = append(list, x.toldFacts("antibiotic_given", "loss_ml", "tranexamic_given")...)
 	list = append(list, fact{"note.found", found}, fact{"note.layers", x.closedLayers()})
 	list = append(list, x.despiteFacts()...)
 	return append(list, x.toldFacts("pulse", "systolic", "diastolic", "bleeding_looked", "uterus_firm", "placenta_complete",
