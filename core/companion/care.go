@@ -171,16 +171,12 @@ func repairOfBirth(c *Companion, r *BirthRequest) (reply, error) {
 		return nil, err
 	}
 	k := repairCase(b)
-	p, f := c.path(b)
+	f := c.facts(b)
 	if since, known, matters := f.TearAge(); matters && known {
 		k.Since = &since
 	} else {
 		k.SinceUnknown = matters
 	}
-	for _, s := range p.Stages { // an answer to another grade no longer stands
-		if s.Key == course.Decide && slices.Contains(s.Ask, "trained_operator_here") {
-			k.TrainedHere = false
-		}
-	}
+	k.TrainedHere = f.OperatorHere()
 	return repairReply(repair.For(k)), nil
 }

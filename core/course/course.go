@@ -219,7 +219,7 @@ func (w walk) decision() string {
 	if d == nil {
 		return ""
 	}
-	if d.Value == "repair_here" && (w.refused() || w.sphincter() && !w.saysAfter(w.GradeChanged, "trained_operator_here", "yes")) {
+	if d.Value == "repair_here" && (w.refused() || w.sphincter() && !w.operatorForRepair()) {
 		return ""
 	}
 	return d.Value

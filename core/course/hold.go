@@ -1,6 +1,9 @@
 package course
 
-import "slices"
+import (
+	"slices"
+	"time"
+)
 
 // Operator is the gate before what only a trained operator may stitch.
 const Operator = "operator"
@@ -42,7 +45,34 @@ func (w walk) refusals() (ask []string) {
 	return ask
 }
 
-// operatorHere: asked about this grade, and yes.
+// operatorFor is how long a trained operator who was here counts as here: then
+// the question is asked anew (common practice, no source).
+const operatorFor = time.Hour
+
+// OperatorHere: asked about this grade, not long ago, and yes.
+func (f Facts) OperatorHere() bool { return walk{f}.operatorHere() }
+
 func (w walk) operatorHere() bool {
-	return w.saysAfter(w.GradeChanged, "trained_operator_here", "yes")
+	return w.saysAfter(w.GradeChanged, "trained_operator_here", "yes") && !w.operatorStale()
+}
+
+// operatorStale: the answer was for another hour; nobody asked is stale too.
+func (w walk) operatorStale() bool {
+	a := w.answer("trained_operator_here", w.GradeChanged)
+	return a == nil || w.since(a.Place).long > operatorFor
+}
+
+// operatorForRepair: a repair that was begun with one goes on. Each of its
+// layers asks again all the same, see BeforeLayer.
+func (w walk) operatorForRepair() bool {
+	return w.operatorHere() || w.lastStitch() >= 0 && w.saysAfter(w.GradeChanged, "trained_operator_here", "yes")
+}
+
+// askOperator: each time what is decided hangs on it. Where she was not allowed
+// to look, nobody is asked for first.
+func (w walk) askOperator() bool {
+	if !w.sphincter() || w.refused() {
+		return false
+	}
+	return w.answer("trained_operator_here", w.GradeChanged) == nil || w.decision() == "" && w.operatorStale()
 }

@@ -142,8 +142,8 @@ func (w walk) askExamine() []string {
 
 // askDecide: what was answered for another grade is asked anew.
 func (w walk) askDecide() (ask []string) {
-	if w.sphincter() {
-		ask = w.missing(w.GradeChanged, "trained_operator_here")
+	if w.askOperator() {
+		ask = []string{"trained_operator_here"}
 	}
 	switch w.decision() {
 	case "":

@@ -41,7 +41,8 @@ const (
 	PlacentaDoubtful = "placenta_doubtful" // not complete, or unsure
 	Bleeding         = "bleeding"
 	NotWell          = "not_well"
-	NoOperator       = "no_operator" // repair here was chosen, and it needs a trained operator
+	NoOperator       = "no_operator"    // repair here was chosen, and it needs a trained operator
+	OperatorAgain    = "operator_again" // she was here, too long ago to count
 	TamponInside     = "tampon_inside"
 	CountOpen        = "count_open"
 	PieceMissing     = "piece_missing" // searched for, and not found
@@ -62,6 +63,8 @@ const (
 func (w walk) warnings() []string {
 	firm, bleeding := w.latest("uterus_firm", "final_firm"), w.latest("bleeding_looked", "final_bleeding")
 	wanted := w.answer("decision", w.GradeChanged)
+	void := wanted != nil && wanted.Value == "repair_here" && w.decision() == ""
+	yes := w.saysAfter(w.GradeChanged, "trained_operator_here", "yes") // but too long ago
 	pressure := w.pressure()
 	return named([]condition{
 		{AlarmCrisis, w.Alarm == Crisis},
@@ -78,7 +81,8 @@ func (w walk) warnings() []string {
 		{PlacentaDoubtful, w.says("placenta_complete", "no", "unsure")},
 		{Bleeding, bleeding == "heavy" || bleeding == "unsure"},
 		{NotWell, w.says("early_check", "not_well")},
-		{NoOperator, wanted != nil && wanted.Value == "repair_here" && w.decision() == ""},
+		{OperatorAgain, void && yes && !w.refused()},
+		{NoOperator, void && !(yes && !w.refused())},
 		{TamponInside, w.says("tampon", "in", "left")},
 		{CountNever, w.neverCounted()},
 		{CountOpen, w.countOpen()},
