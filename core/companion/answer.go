@@ -3,6 +3,7 @@ package companion
 import (
 	"slices"
 	"strconv"
+	"time"
 	"unicode/utf8"
 
 	"fourchette/core/birth"
@@ -14,14 +15,17 @@ import (
 
 // The codes of the way.
 const (
-	FaultQuestionUnknown = "question_unknown" // not in the table
-	FaultAnswerKind      = "answer_kind"      // the question takes another kind of answer, or more than one was given
-	FaultOutOfRange      = "out_of_range"     // a slip of the finger
-	FaultZeroInWords     = "zero_in_words"    // 0: could it not be felt, or did nobody take it? Answer with the word
-	FaultItemUnknown     = "item_unknown"     // nothing that is counted
-	FaultItemTwice       = "item_twice"       // the same thing twice in one count
-	FaultConfirmLower    = "confirm_lower"    // fewer than were counted in before: look in her and around, then confirm
-	FaultLayerUnknown    = "layer_unknown"    // no such layer
+	FaultQuestionUnknown = "question_unknown"     // not in the table
+	FaultAnswerKind      = "answer_kind"          // the question takes another kind of answer, or more than one was given
+	FaultOutOfRange      = "out_of_range"         // a slip of the finger
+	FaultZeroInWords     = "zero_in_words"        // 0: could it not be felt, or did nobody take it? Answer with the word
+	FaultBeforeBirth     = "time_before_birth"    // detail: the hour of birth; more than a day before it
+	FaultConfirmBefore   = "confirm_before_birth" // detail: the hour of birth; look at both hours, then confirm
+	FaultTamponWasIn     = "tampon_was_in"        // one was inside: it is out, or that was said by mistake
+	FaultItemUnknown     = "item_unknown"         // nothing that is counted
+	FaultItemTwice       = "item_twice"           // the same thing twice in one count
+	FaultConfirmLower    = "confirm_lower"        // fewer than were counted in before: look in her and around, then confirm
+	FaultLayerUnknown    = "layer_unknown"        // no such layer
 )
 
 func answerQuestion(c *Companion, r *AnswerRequest) (reply, error) {
@@ -36,6 +40,12 @@ func answerQuestion(c *Companion, r *AnswerRequest) (reply, error) {
 	a, err := c.answerTo(q, r)
 	if err == nil {
 		err = c.plausible(b, q, a)
+	}
+	if err == nil {
+		err = afterTheBirth(b, q, a, r)
+	}
+	if err == nil && q.Key == course.Tampon && a.Value == "none" && tamponSaidIn(b) {
+		err = &Fault{Code: FaultTamponWasIn, Field: "value", Detail: "out, or never_in"}
 	}
 	if err == nil && q.Key == birth.DeedFinished && a.Value == "yes" {
 		err = c.heldBack(b, birth.DeedFinished, "", r.Despite)
@@ -88,6 +98,50 @@ func (c *Companion) answerTo(q course.Question, r *AnswerRequest) (*birth.Answer
 		return &birth.Answer{Kind: birth.AnswerText, Text: r.Text}, nil
 	}
 	return nil, wrong
+}
+
+// tamponSaidIn: the last that was said of a tampon, "none" and what was taken
+// back left aside, is that one is inside.
+func tamponSaidIn(b *birth.Birth) (in bool) {
+	for _, l := range b.Log {
+		a := l.Event.Answer
+		if a == nil || a.Question != course.Tampon {
+			continue
+		}
+		switch a.Value {
+		case "in", "left":
+			in = true
+		case "out", "never_in":
+			in = false
+		}
+	}
+	return in
+}
+
+// notBefore are the hours that cannot lie before the birth: what bleeds after
+// it, and the first urine after it. An antibiotic may have been given in labour.
+var notBefore = []string{"tranexamic_given", "tampon_at", "urine_passed"}
+
+// askedAgain is how long before the stated birth such an hour is asked about
+// once more: the hour of birth itself may be the wrong one, opened late. Before
+// that it is another day (ours, common sense, no source).
+const askedAgain = 24 * time.Hour
+
+// afterTheBirth asks again about an hour that lies before the birth, and takes
+// none that lies days before it: it would stop a timer that is running.
+func afterTheBirth(b *birth.Birth, q course.Question, a *birth.Answer, r *AnswerRequest) error {
+	if a.Kind != birth.AnswerTime || !b.BornKnown || !slices.Contains(notBefore, q.Key) {
+		return nil
+	}
+	switch early := time.Duration(b.BornAt-a.At) * time.Millisecond; {
+	case early <= clockSlack:
+		return nil
+	case early > askedAgain:
+		return &Fault{Code: FaultBeforeBirth, Field: "at", Detail: stamp(b.BornAt)}
+	case !r.Confirmed:
+		return &Fault{Code: FaultConfirmBefore, Field: "at", Detail: stamp(b.BornAt)}
+	}
+	return nil
 }
 
 // plausible asks again about a lower pressure that is not under the upper one.

@@ -103,12 +103,13 @@ func (c *Companion) path(b *birth.Birth) (course.Path, course.Facts) {
 func (c *Companion) facts(b *birth.Birth) course.Facts {
 	f := course.Facts{
 		Findings: b.Findings, Verdict: verdictOf(b), GradeChanged: -1, Opened: -1, Born: -1, BornAt: b.BornAt,
-		WeightSaid:  b.Weight != nil,
-		PriorSaid:   b.Prior == birth.PriorNobodyKnows || b.Prior == birth.PriorNothing || b.Prior == birth.PriorListed && anyPrior(b.Doses),
-		LimitStands: b.LimitNoted != nil && !c.limitStale(b, b.LimitNoted) && labelsNoted(b),
-		Damaged:     b.Damaged,
-		OverLimit:   c.overLimit(b) != nil,
-		NoteStands:  b.GradeNoted != nil && !gradeStale(b, b.GradeNoted),
+		WeightSaid:   b.Weight != nil,
+		PriorSaid:    b.Prior == birth.PriorNobodyKnows || b.Prior == birth.PriorNothing || b.Prior == birth.PriorListed && anyPrior(b.Doses),
+		LimitStands:  b.LimitNoted != nil && !c.limitStale(b, b.LimitNoted) && labelsNoted(b),
+		Damaged:      b.Damaged,
+		TamponSaidIn: tamponSaidIn(b),
+		OverLimit:    c.overLimit(b) != nil,
+		NoteStands:   b.GradeNoted != nil && !gradeStale(b, b.GradeNoted),
 	}
 	now := c.now()
 	f.Now = course.Moment{Device: c.writer.Device, Wall: now.Wall, Running: now.Running, Run: now.Run}

@@ -75,7 +75,7 @@ func (o *told) passed(gate string) bool {
 	case "counted_out":
 		return o.countedOut()
 	case "tampon":
-		return o.after(o.stitch(), "tampon", "none", "out") || o.after(o.stitch(), "tampon", "left") && o.left()
+		return o.after(o.stitch(), "tampon", "none", "out", "never_in") || o.after(o.stitch(), "tampon", "left") && o.left()
 	case "rectal_after":
 		return o.after(o.stitch(), "rectal_after", "declined") || o.after(o.stitch(), "rectal_after", "done") &&
 			(o.after(o.stitch(), "stitch_felt", "no") || o.after(o.stitch(), "stitch_felt", "yes") && o.after(o.place["stitch_felt"], "stitch_removed", "refer"))
@@ -250,7 +250,15 @@ func (h *hand) answer(q companion.QuestionReply) {
 	if q.Key == "repair_finished" {
 		a.Despite = openGates(h.walk())
 	}
-	h.save("birth.answer", a)
+	a.Confirmed = a.At != ""
+	var s companion.SavedReply
+	if f := h.c.Ask("birth.answer", a, &s); f != nil {
+		if f.Code != "tampon_was_in" && f.Code != "time_before_birth" { // asked again: nothing was said
+			h.t.Fatalf("%s: %v", q.Key, f)
+		}
+		return
+	}
+	h.o.events = append(h.o.events, s.Event)
 	h.o.say(q.Key, a.Value)
 }
 

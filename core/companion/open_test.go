@@ -1,6 +1,7 @@
 package companion_test
 
 import (
+	"slices"
 	"testing"
 	"time"
 
@@ -63,4 +64,50 @@ func TestLettersAreCounted(t *testing.T) {
 	save(t, c, "birth.answer", &companion.AnswerRequest{Birth: id, Question: "tampon_receiver", Text: long})
 	refused(t, c, "birth.answer", &companion.AnswerRequest{Birth: id, Question: "tampon_receiver", Text: long + "𞤀"}, "too_long", "text")
 	refused(t, c, "birth.open", &companion.OpenRequest{Born: "now", Bed: "سرير ثمانية١٢"}, "too_long", "bed")
+}
+
+// TestNothingAfterTheBirthLiesBeforeIt: an hour of another day is refused, one
+// shortly before the birth is asked about once more: the hour of birth may be
+// the wrong one. An antibiotic may have been given in labour.
+func TestNothingAfterTheBirthLiesBeforeIt(t *testing.T) {
+	c := open(t, journaltest.New())
+	id := newBirth(t, c) // born at noon
+	at := func(before time.Duration) string { return noon.Add(-before).Format(time.RFC3339) }
+	for _, q := range []string{"urine_passed", "tranexamic_given", "tampon_at"} {
+		refused(t, c, "birth.answer", &companion.AnswerRequest{Birth: id, Question: q, At: at(13 * 24 * time.Hour), Confirmed: true}, "time_before_birth", "at")
+		refused(t, c, "birth.answer", &companion.AnswerRequest{Birth: id, Question: q, At: at(time.Hour)}, "confirm_before_birth", "at")
+		save(t, c, "birth.answer", &companion.AnswerRequest{Birth: id, Question: q, At: at(time.Hour), Confirmed: true})
+		save(t, c, "birth.answer", &companion.AnswerRequest{Birth: id, Question: q, At: at(10 * time.Minute)})
+	}
+	save(t, c, "birth.answer", &companion.AnswerRequest{Birth: id, Question: "antibiotic_given", At: at(5 * time.Hour)})
+	unknown := save(t, c, "birth.open", &companion.OpenRequest{Born: "not_known", Another: true}).Birth
+	save(t, c, "birth.answer", &companion.AnswerRequest{Birth: unknown, Question: "urine_passed", At: at(5 * time.Hour)})
+}
+
+// TestNoneIsNoAnswerToATamponInside: nor after that was taken back; out is, and
+// so is that it was said by mistake.
+func TestNoneIsNoAnswerToATamponInside(t *testing.T) {
+	c := open(t, journaltest.New())
+	id := newBirth(t, c)
+	stands := func(open, warned bool) {
+		t.Helper()
+		w := walk(t, c, id)
+		is := slices.ContainsFunc(w.Gates, func(g companion.GateReply) bool { return g.Key == "tampon" && g.State == "open" })
+		if is != open || slices.Contains(w.Warnings, "tampon_inside") != warned {
+			t.Errorf("gate open %v, want %v; warnings %q", is, open, w.Warnings)
+		}
+	}
+	say(t, c, id, "tampon", "none")
+	for _, said := range []string{"in", "left"} {
+		say(t, c, id, "tampon", said)
+		refused(t, c, "birth.answer", &companion.AnswerRequest{Birth: id, Question: "tampon", Value: "none"}, "tampon_was_in", "value")
+		save(t, c, "birth.answer", &companion.AnswerRequest{Birth: id, Question: "tampon", TakeBack: true})
+		refused(t, c, "birth.answer", &companion.AnswerRequest{Birth: id, Question: "tampon", Value: "none"}, "tampon_was_in", "value")
+		stands(true, true)
+		say(t, c, id, "tampon", map[string]string{"in": "never_in", "left": "out"}[said])
+	}
+	if w := walk(t, c, id); slices.Contains(w.Warnings, "tampon_inside") {
+		t.Errorf("it is out, and yet %q", w.Warnings)
+	}
+	say(t, c, id, "tampon", "none")
 }

@@ -78,7 +78,8 @@ type AnswerRequest struct {
 	Text     string `msg:"text,omitempty"`
 	TakeBack bool   `msg:"take_back,omitempty"`
 	// Despite names the gates that are open: all was stitched all the same.
-	Despite []string `msg:"despite,omitempty"`
+	Despite   []string `msg:"despite,omitempty"`
+	Confirmed bool     `msg:"confirmed,omitempty"` // an hour before the birth, looked at again
 }
 
 // CountRequest says what was counted: phase in, added or out.

@@ -107,6 +107,10 @@ type Facts struct {
 	// Injections are the places of what was injected here and not taken back.
 	Injections []int
 
+	// TamponSaidIn: somebody said that one is inside, and nobody since that it is
+	// out, or that this was a mistake. "None" is no answer to that.
+	TamponSaidIn bool
+
 	// Damaged: lines of the record may be lost, so that no answer is sure to be
 	// the last one: no gate is passed until somebody has looked through it.
 	Damaged bool

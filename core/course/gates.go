@@ -186,7 +186,7 @@ func (w walk) askTampon() []string {
 	}
 	t := w.answer("tampon", from)
 	switch {
-	case t == nil || t.Value == "in":
+	case t == nil || t.Value == "in" || t.Value == "none" && w.TamponSaidIn:
 		return []string{"tampon"}
 	case t.Value == "left":
 		return w.missing(t.Place, "tampon_number", "tampon_at", "tampon_receiver")

@@ -71,7 +71,7 @@ var questions = []Question{
 	{Key: "repair_finished", Stage: Repair, Kind: Choice, Words: yesNo},
 
 	{Key: "final_count_search", Stage: Check, Kind: Choice, Words: []string{"found", "not_found"}},
-	{Key: "tampon", Stage: Check, Kind: Choice, Words: []string{"none", "in", "out", "left"}, Needed: true},
+	{Key: "tampon", Stage: Check, Kind: Choice, Words: []string{"none", "in", "out", "left", "never_in"}, Needed: true}, // never_in: that one is inside was said by mistake
 	{Key: "tampon_number", Stage: Check, Kind: Number, Least: 1, Most: 20},
 	{Key: "tampon_at", Stage: Check, Kind: Time},
 	{Key: "tampon_receiver", Stage: Check, Kind: Text, Most: 60},

@@ -20,7 +20,7 @@ const (
 // said before a record is closed, and goes on being said after it.
 func (f Facts) Unfinished() []string {
 	w := walk{f}
-	inside := w.says("tampon", "in", "left")
+	inside := w.tamponInside()
 	pressure := w.pressure()
 	keys := named([]condition{
 		{RecordDamaged, w.Damaged},

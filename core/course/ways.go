@@ -83,7 +83,7 @@ func (w walk) warnings() []string {
 		{NotWell, w.says("early_check", "not_well")},
 		{OperatorAgain, void && yes && !w.refused()},
 		{NoOperator, void && !(yes && !w.refused())},
-		{TamponInside, w.says("tampon", "in", "left")},
+		{TamponInside, w.tamponInside()},
 		{CountNever, w.neverCounted()},
 		{CountOpen, w.countOpen()},
 		{PieceMissing, w.pieceMissing()},
@@ -151,3 +151,6 @@ func (w walk) changed(was *Note) []string {
 		{"buttonhole", was.Verdict.Buttonhole != w.Verdict.Buttonhole},
 	})
 }
+
+// tamponInside: said so, and neither out nor a mistake since.
+func (w walk) tamponInside() bool { return w.says("tampon", "in", "left") || w.TamponSaidIn }

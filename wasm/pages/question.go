@@ -160,6 +160,7 @@ func (x way) answer(q companion.QuestionReply) *companion.Fault {
 		if r.At = x.v.localStamp(f.Get("at")); r.At == "" {
 			return &companion.Fault{Code: companion.FaultTime, Field: "at"}
 		}
+		r.Confirmed = f.Get("confirmed") == f.Get("at") // by its very hour: a finger that bounces confirms nothing else
 	default:
 		if r.Text = strings.TrimSpace(f.Get("text")); r.Text == "" {
 			return &companion.Fault{Code: companion.FaultKeyMissing, Field: "text"}
@@ -186,6 +187,9 @@ func (x way) answers(q companion.QuestionReply, fault *companion.Fault) h.Node {
 		buttons = append(buttons, v.answer("value", "now", "is-now", false, v.t("new.born_now")))
 	}
 	for _, word := range q.Words {
+		if word == "never_in" && !slices.Contains(x.w.Warnings, "tampon_inside") {
+			continue // nobody said so
+		}
 		buttons = append(buttons, v.answer("value", word, wordLook(word), now == word, v.icon(answerDrawing[q.Key+"_"+word]), v.t(v.saidKey(q.Key, word))))
 	}
 	if len(buttons) > 0 {
@@ -209,7 +213,11 @@ func (x way) entry(q companion.QuestionReply, fault *companion.Fault) h.Node {
 	case "number":
 		return v.field(field{name: "number", value: v.form.Get("number"), label: "ask." + q.Key, unit: units[q.Key], mode: "numeric", problem: v.faultAt(fault, "number")})
 	case "time":
-		return v.field(field{name: "at", value: v.form.Get("at"), label: "new.born_at", kind: "datetime-local", most: "20", problem: v.faultAt(fault, "at")})
+		at := v.field(field{name: "at", value: v.form.Get("at"), label: "new.born_at", kind: "datetime-local", most: "20", problem: v.faultAt(fault, "at")})
+		if fault != nil && fault.Code == companion.FaultConfirmBefore {
+			return h.Group{hidden("confirmed", v.form.Get("at")), at}
+		}
+		return at
 	case "text":
 		hint := "way.no_name"
 		if q.Key == "allergy_which" {
