@@ -357,8 +357,8 @@ func TestHandedOverInTheMiddle(t *testing.T) {
 	p.says(p.get(b+"/register"), "IZX-1 | 2026-03-14 12:00 | Grade 2")
 }
 
-// TestTwoBirths: a switch is asked about before dose, count and grade, and
-// nowhere else.
+// TestTwoBirths: a switch is asked about before dose, count and grade are shown,
+// and before anything is written from whatever page; looking is free.
 func TestTwoBirths(t *testing.T) {
 	p := newPhone(t, true)
 	one := p.opened()
@@ -366,20 +366,41 @@ func TestTwoBirths(t *testing.T) {
 	if one == two {
 		t.Fatal("the same number twice")
 	}
+	tapInTwo := func() {
+		p.post(two+"/ask/uterus_firm", "right_woman=yes")
+		p.say(two, "uterus_firm", "value=yes")
+	}
 	for _, tail := range []string{"/dose", "/count/in", "/grade"} {
-		p.get(two)
-		p.say(two, "uterus_firm", "value=yes") // the last tap is in the second
+		tapInTwo()
 		s := p.get(one + tail)
 		p.says(s, "Is this the right woman?", "IZX-1", "bed 3")
 		s = p.post(one+tail, "right_woman=yes")
 		p.saysNot(s, "Is this the right woman?")
 		p.saysNot(p.get(one+tail), "Is this the right woman?")
 	}
-	p.say(two, "uterus_firm", "value=yes")
-	p.saysNot(p.get(one+"/examine"), "Is this the right woman?")
-	p.saysNot(p.get(one+"/repair"), "Is this the right woman?")
-	p.says(p.post(one+"/dose/given", "strength=1&adrenaline=no&ml=5"), "Is this the right woman?")
-	p.saysNot(p.get(one), "5 mL")
+	p.post(one+"/dose/given", "strength=1&adrenaline=no&ml=5")
+	_, dose, _ := strings.Cut(p.get(one).HTML(), `name="of" value="`)
+	dose, _, _ = strings.Cut(dose, `"`)
+	before := len(p.get(one).HTML())
+	for path, form := range map[string]string{"/dose/given": "strength=1&adrenaline=no&ml=5", "/repair/perineal_skin": "done=yes&despite=consent+rectal_before+ceiling+counted_in+operator",
+		"/ask/tampon": "value=in", "/examine/perineal_skin": "value=torn", "": "of=" + url.QueryEscape(dose), "/count/in": "swab=5", "/layout": "", "/visits": "key=day_3&date=2026-03-17&sure=yes"} {
+		tapInTwo()
+		p.saysNot(p.get(one+"/examine"), "Is this the right woman?")
+		p.saysNot(p.get(one+"/repair"), "Is this the right woman?")
+		p.says(p.post(one+path, form), "Is this the right woman?")
+		p.says(p.post(one+path, form), "Is this the right woman?") // the first one disarms nothing
+		if after := len(p.get(one).HTML()); after != before {
+			t.Errorf("%s %s was written before the question was answered", path, form)
+		}
+	}
+	s := p.app.Handle(pages.Message{Method: "post", Path: one + "/ask/tampon", Form: "right_woman=yes&back=" + url.QueryEscape(one+"/ask/pulse")})
+	if s.Path != one+"/ask/pulse" {
+		t.Errorf("the tap that was held up is taken up again on %s", s.Path)
+	}
+	s = p.app.Handle(pages.Message{Method: "post", Path: one + "/ask/tampon", Form: "right_woman=yes&back=" + url.QueryEscape(two+"/ask/pulse")})
+	if s.Path != one+"/ask/tampon" {
+		t.Errorf("it leads to another woman: %s", s.Path)
+	}
 }
 
 // TestRescueFromEveryGate: from each page of a gate the emergency pages are one
