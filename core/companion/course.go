@@ -102,7 +102,7 @@ func (c *Companion) path(b *birth.Birth) (course.Path, course.Facts) {
 // facts is what a record says towards its way.
 func (c *Companion) facts(b *birth.Birth) course.Facts {
 	f := course.Facts{
-		Findings: b.Findings, Verdict: verdictOf(b), GradeChanged: -1, Opened: -1, Born: -1, BornAt: b.BornAt,
+		Findings: b.Findings, Verdict: verdictOf(b), GradeChanged: -1, Found: -1, Opened: -1, Born: -1, BornAt: b.BornAt,
 		WeightSaid:   b.Weight != nil,
 		PriorSaid:    b.Prior == birth.PriorNobodyKnows || b.Prior == birth.PriorNothing || b.Prior == birth.PriorListed && anyPrior(b.Doses),
 		LimitStands:  b.LimitNoted != nil && !c.limitStale(b, b.LimitNoted) && labelsNoted(b),
@@ -195,7 +195,7 @@ func factsOfLog(f *course.Facts, b *birth.Birth) {
 		f.Moments = append(f.Moments, course.Moment{Device: e.Device, Wall: e.Wall, Running: e.Running, Run: e.Run})
 		v := before
 		if findings != found { // most lines of a record find nothing new
-			v, found = tear.Judge(findings), findings
+			v, found, f.Found = tear.Judge(findings), findings, place
 		}
 		if !course.SamePlan(before, v) {
 			f.GradeChanged = place

@@ -80,7 +80,7 @@ func (o *told) passed(gate string) bool {
 		return o.after(o.stitch(), "rectal_after", "declined") || o.after(o.stitch(), "rectal_after", "done") &&
 			(o.after(o.stitch(), "stitch_felt", "no") || o.after(o.stitch(), "stitch_felt", "yes") && o.after(o.place["stitch_felt"], "stitch_removed", "refer"))
 	case "final_check":
-		return o.after(o.stitch(), "final_firm") && o.after(o.stitch(), "final_bleeding")
+		return o.after(o.stitch(), "final_firm", "yes") && o.after(o.stitch(), "final_bleeding", "settled")
 	}
 	return false
 }
@@ -171,6 +171,8 @@ func (h *hand) follow(ask string) {
 		h.count("out")
 	case "layer":
 		h.layer()
+	case "found_now":
+		h.find(pick(h, "external_sphincter", "perineal_muscle"))
 	case "second_look":
 		h.save("birth.find", &companion.FindRequest{Birth: h.id, Finding: "second_look_done", Value: "yes"})
 	case "visit":
@@ -226,7 +228,20 @@ func (h *hand) limit() {
 
 func (h *hand) layer() {
 	layer, done := pick(h, "vaginal_mucosa", "perineal_muscle", "perineal_skin"), rapid.IntRange(0, 4).Draw(h.t, "done") > 0
-	h.save("birth.layer", &companion.LayerRequest{Birth: h.id, Layer: layer, Done: done, Despite: openGates(h.walk())})
+	open := openGates(h.walk())
+	if ring := h.o.graded.TreatAs[0] >= '3' && h.o.graded.TreatAs != "none" || h.o.graded.Buttonhole; len(open) == 0 {
+		for what, holds := range map[string]bool{
+			"her yes":     h.o.after(-1, "consent_exam", "yes") && h.o.after(-1, "consent_repair", "yes"),
+			"examination": h.o.passed("rectal_before"), "count in": h.o.passed("counted_in"),
+			"limit":    h.o.passed("ceiling") || len(h.o.injections) == 0 && h.o.after(-1, "pain_relief", "working", "declined"),
+			"operator": !ring || h.o.after(h.o.changed, "trained_operator_here", "yes"),
+		} {
+			if !holds {
+				h.t.Fatalf("a stitch passes without %s: %v at %v", what, h.o.word, h.o.place)
+			}
+		}
+	}
+	h.save("birth.layer", &companion.LayerRequest{Birth: h.id, Layer: layer, Done: done, Despite: open})
 	if delete(h.o.layers, layer); done {
 		h.o.layers[layer] = h.o.next
 	}
@@ -428,7 +443,7 @@ func (h *hand) oldGradesAskAnew(w companion.WalkReply) {
 			h.t.Fatalf("an operator asked for at %v counts for the grade of %d", h.o.place["trained_operator_here"], h.o.changed)
 		case s.Key == "prepare" && !h.o.after(h.o.changed, "laid_out") && h.o.stitch() < 0:
 			h.t.Fatalf("laid out for another grade: %v, changed at %d", h.o.place, h.o.changed)
-		case s.Key == "numb" && (len(h.o.injections) == 0 || !h.o.after(-1, "numb_felt", "no")):
+		case s.Key == "numb" && (len(h.o.injections) == 0 && !h.o.after(-1, "pain_relief", "working") || !h.o.after(-1, "numb_felt", "no")):
 			h.t.Fatalf("numb with %v and %q", h.o.injections, h.o.word["numb_felt"])
 		}
 	}

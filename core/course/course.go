@@ -90,6 +90,8 @@ type Facts struct {
 	Answers  []Answer
 	Findings tear.Findings
 	Verdict  tear.Verdict
+	// Found is the place of the last event that changed a finding; -1: none did.
+	Found int
 	// GradeChanged is the place of the last event that changed what is to be
 	// planned for: the grade, the grade to treat as, or the buttonhole.
 	GradeChanged int

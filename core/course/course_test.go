@@ -30,7 +30,7 @@ func TestTheTableIsWhole(t *testing.T) {
 // TestEveryAskCanBeAnswered: nothing is asked that is neither in the table nor
 // one of the things that are done; nothing asked speaks of a rescue.
 func TestEveryAskCanBeAnswered(t *testing.T) {
-	done := []string{AskRectalExam, AskWeight, AskPrior, AskLabel, AskCountIn, AskCountOut, "note_grade", "second_look", "inject", "layer", "visit",
+	done := []string{AskRectalExam, AskWeight, AskPrior, AskLabel, AskCountIn, AskCountOut, "note_grade", "second_look", "found_now", "inject", "layer", "visit",
 		tear.PerinealSkin, tear.VaginalMucosa, tear.PerinealMuscle, tear.ExternalSphincter, tear.InternalSphincter, tear.AnorectalMucosa}
 	for _, c := range cases() {
 		p := Walk(c.facts)
@@ -155,7 +155,12 @@ func TestAChangedGradeAsksAnew(t *testing.T) {
 	if p := Walk(f); p.Stage != Again {
 		t.Errorf("changed, and stage %s", p.Stage)
 	}
+	noted(&f)
+	if p := Walk(f); p.Stage != Again || !slices.Equal(p.Stages[5].Ask, []string{"found_now"}) {
+		t.Errorf("the old grade was written once more, and stage %s asks %q", p.Stage, p.Stages[5].Ask)
+	}
 	f.Findings, f.Verdict, f.GradeChanged, f.NoteStands = third, tear.Judge(third), len(f.Moments), false
+	f.Found = f.GradeChanged
 	f.Moments = append(f.Moments, Moment{})
 	if p := Walk(f); p.Stage != Examine || p.Was.Verdict.Grade != tear.Second || !slices.Equal(p.Changed, []string{"external_sphincter", "grade", "treat_as"}) {
 		t.Errorf("stage %s, changed %q", p.Stage, p.Changed)

@@ -219,11 +219,13 @@ func (w walk) askRectalAfter() []string {
 	return []string{"stitch_removed"}
 }
 
-func (w walk) askFinalCheck() []string {
-	ask := w.missing(w.checkFrom(), "final_firm", "final_bleeding")
-	for _, q := range []string{"final_firm", "final_bleeding"} { // not sure is looked at again
-		if w.saysAfter(w.checkFrom(), q, "unsure") {
-			ask = append(ask, q)
+// askFinalCheck: she is done when the uterus is firm and the bleeding settled,
+// not when somebody has looked (common practice, no source). What was soft or
+// heavy is looked at again.
+func (w walk) askFinalCheck() (ask []string) {
+	for _, want := range [][2]string{{"final_firm", "yes"}, {"final_bleeding", "settled"}} {
+		if !w.saysAfter(w.checkFrom(), want[0], want[1]) {
+			ask = append(ask, want[0])
 		}
 	}
 	return ask

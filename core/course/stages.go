@@ -224,7 +224,10 @@ func (w walk) askAgain() []string {
 	case a.Value == "same":
 		return nil
 	}
-	if n := w.lastNote(); n == nil || n.Place < a.Place {
+	if w.Found < a.Place { // what has changed is not entered yet: the grade is still the old one
+		return []string{"found_now"}
+	}
+	if n := w.lastNote(); n == nil || n.Place < w.Found {
 		return []string{"note_grade"}
 	}
 	return nil

@@ -36,6 +36,8 @@ func (x way) askPath(ask string) string {
 	switch ask {
 	case "second_look", "note_grade":
 		return x.path("grade")
+	case "found_now":
+		return x.path("examine")
 	case "weight":
 		return x.path("dose/weight")
 	case "prior":
