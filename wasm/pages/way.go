@@ -147,10 +147,11 @@ func (x way) alarm() h.Node {
 		h.P(h.Class("alarm-level"), h.Strong(v.t("alarm."+x.w.Alarm))), v.p("alarm."+x.w.Alarm+"_do"),
 		h.Ul(h.Class("because"), h.Map(x.w.AlarmOn, func(key string) h.Node { return h.Li(v.t("reason." + key)) }))),
 		v.next(x.rescue(), "alarm.go")}
+	links := h.Group{v.link(x.path("ask/alarm_seen"), "ask.alarm_seen")}
 	if path, key := x.besideRescue(); path != "" {
-		nodes = append(nodes, more(v.link(path, key)))
+		links = append(links, v.link(path, key))
 	}
-	return nodes
+	return append(nodes, more(links))
 }
 
 // page is a page of this way.
