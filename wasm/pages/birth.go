@@ -228,6 +228,9 @@ func (v *visit) dose(d companion.DoseReply) h.Node {
 	if d.Prior {
 		return append(label, v.t("dose.before_record"))
 	}
+	if d.At == "" { // its correction is there, and it is not
+		return append(label, v.t("dose.hour_unknown"))
+	}
 	return append(label, v.hour(d.At))
 }
 

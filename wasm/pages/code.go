@@ -8,51 +8,78 @@ import (
 	h "fourchette/wasm/pages/markup"
 )
 
-// mostCoded is the most bytes that a code on A5 paper holds so that a cheap
-// camera still reads it after a bad photocopy: version 20 at level L, 59 mm
-// wide. Tried on drawings at 150 to 300 dots an inch, blurred, specked and
-// turned: two readers read version 20 nearly always, and 22 often not.
-const mostCoded = 858
+// largestCode is the largest code that A5 paper takes: 97 by 97 marks in the
+// width of half a page, 61 mm with its margin.
+//
+// Each test run draws codes and reads them back with one reader, gozxing. Tried
+// once, by two more: of the fullest note printed into a PDF, drawn at 100 to 300
+// dots an inch, zxing-cpp read all, and OpenCV those from 150 or 200 on. Of
+// drawings 275 to 550 points wide that were blurred, copied thrice, specked,
+// turned or lit from a side, zxing-cpp read nearly all up to version 20 but the
+// most blurred, which it lost at every width from version 23 on; OpenCV lost
+// most. No printer, photocopier or phone's camera was tried.
+const largestCode = 20
+
+// mostCoded is how many bytes of text that code holds: without the 20 bits
+// that say that they are bytes, and how many.
+var mostCoded = coding.Version(largestCode).DataBytes(coding.L) - 3
 
 // code is a text as a QR code (ISO/IEC 18004), drawn as one path. A text that
-// is too long is cut at a line and says so with its last sign.
-func (v *visit) code(text string) h.Node {
-	for len(text) > mostCoded {
-		at := strings.LastIndexByte(strings.TrimSuffix(text, "\n…"), '\n')
-		if at < 0 {
-			return v.p("paper.no_code")
+// is too long is in no code: it is never cut.
+func (v *visit) code(text string, ok bool) h.Node {
+	if ok {
+		if c := encoded(text); c != nil {
+			return v.codeDrawing(c)
 		}
-		text = text[:at] + "\n…"
 	}
-	for version := coding.Version(5); version <= 20; version++ {
-		if coding.String(text).Bits(version) > 8*version.DataBytes(coding.L) {
+	return v.p("paper.no_code")
+}
+
+// encoded is the text as marks; nil where it is too long. The paper's width is
+// given, so the fewest marks are the largest. In the trials above the smallest
+// version at level L was read more often than a larger one at level M when
+// blurred, and as often when specked.
+func encoded(text string) *coding.Code {
+	for version := coding.Version(5); version <= largestCode; version++ {
+		if !holds(version, coding.L, text) {
 			continue
 		}
 		plan, err := coding.NewPlan(version, strongest(text, version), 0)
 		if err != nil {
-			return v.p("paper.no_code")
+			return nil
 		}
 		c, err := plan.Encode(coding.String(text))
 		if err != nil {
-			continue
+			return nil
 		}
-		return v.codeDrawing(c)
+		return c
 	}
-	return v.p("paper.no_code")
+	return nil
+}
+
+func holds(version coding.Version, level coding.Level, text string) bool {
+	return coding.String(text).Bits(version) <= 8*version.DataBytes(level)
 }
 
 // strongest is the level that mends most and still holds the text at that
 // size: a photocopy that eats marks is paid for with room that lay idle.
 func strongest(text string, version coding.Version) coding.Level {
-	for level := coding.H; level > coding.L; level-- {
-		if coding.String(text).Bits(version) <= 8*version.DataBytes(level) {
-			return level
-		}
+	level := coding.H
+	for level > coding.L && !holds(version, level, text) {
+		level--
 	}
-	return coding.L
+	return level
 }
 
 func (v *visit) codeDrawing(c *coding.Code) h.Node {
+	side := itoa(c.Size + 8)
+	return h.Figure(h.Class("code"), h.El("svg", h.Attr("viewBox", "0 0 "+side+" "+side), h.Role("img"), h.Attr("aria-label", v.s("paper.code")),
+		h.El("rect", h.Attr("width", side), h.Attr("height", side), h.Attr("class", "code-ground")), h.El("path", h.Attr("d", marks(c)), h.Attr("class", "code-marks"))))
+}
+
+// marks is the path of a code: a row's neighbours are one bar, and 4 is the
+// margin.
+func marks(c *coding.Code) string {
 	var d strings.Builder
 	for y := range c.Size {
 		for x := 0; x < c.Size; x++ {
@@ -60,13 +87,11 @@ func (v *visit) codeDrawing(c *coding.Code) h.Node {
 			for x+run < c.Size && c.Black(x+run, y) {
 				run++
 			}
-			if run > 0 { // a row's neighbours are one bar; 4 is the quiet zone
+			if run > 0 {
 				d.WriteString("M" + itoa(x+4) + " " + itoa(y+4) + "h" + itoa(run) + "v1h-" + itoa(run) + "z")
 				x += run
 			}
 		}
 	}
-	side := itoa(c.Size + 8)
-	return h.Figure(h.Class("code"), h.El("svg", h.Attr("viewBox", "0 0 "+side+" "+side), h.Role("img"), h.Attr("aria-label", v.s("paper.code")),
-		h.El("rect", h.Attr("width", side), h.Attr("height", side), h.Attr("class", "code-ground")), h.El("path", h.Attr("d", d.String()), h.Attr("class", "code-marks"))))
+	return d.String()
 }

@@ -7,6 +7,7 @@ import (
 
 	"fourchette/core/companion"
 	h "fourchette/wasm/pages/markup"
+	"fourchette/wasm/pages/notecode"
 )
 
 func itoa(n int) string { return strconv.Itoa(n) }
@@ -24,12 +25,14 @@ func handoverPage(x way) page {
 	return p
 }
 
-// referPage is the referral note: one A5 page and a code that holds the same.
+// referPage is the referral note: one A5 page, and in a code what was found,
+// given and left inside. See notecode for what that says, and why in the same
+// words everywhere.
 func referPage(x way) page {
 	v := x.v
 	p := x.page("refer.title", "place.paper")
 	p.body = append(p.body, v.shareButtons("#note"),
-		h.Article(h.ID("note"), h.Class("paper a5"), x.noteHead(), h.Div(h.Class("sheet"), x.noteBody(), v.code(x.plainNote()))),
+		h.Article(h.ID("note"), h.Class("paper a5"), x.noteHead(), h.Div(h.Class("sheet"), x.noteBody(), v.code(x.coded()))),
 		h.Details(h.Class("source"), h.Summary(v.t("refer.how")), v.guideList("refer")),
 		more(v.link(x.path("handover"), "handover.title"), v.link(x.path("register"), "register.title"), v.link(x.path(""), "close.no")))
 	return p
@@ -40,7 +43,7 @@ func registerPage(x way) page {
 	v := x.v
 	p := x.page("register.title", "place.paper")
 	p.body = append(p.body, v.p("register.what"), v.shareButtons("#line"),
-		h.Article(h.ID("line"), h.Class("paper"), h.P(h.Class("register"), x.registerLine())),
+		h.Article(h.ID("line"), h.Class("paper"), x.incomplete(), h.P(h.Class("register"), x.registerLine())),
 		more(v.link(x.path("handover"), "handover.title"), v.link(x.path(""), "close.no")))
 	return p
 }
@@ -50,7 +53,17 @@ func (x way) noteHead() h.Node {
 	return h.Group{
 		h.P(h.Class("note-number"), number(b.Number), h.If(b.Bed != "", h.Group{h.Text(" · "), v.t("bar.bed", "bed", b.Bed)})),
 		h.P(v.bornAt(b, v.hour), h.Text(" · "), v.t("note.practice")),
+		x.incomplete(),
 	}
+}
+
+// incomplete says that the record holds what this version cannot read, and so
+// no paper of it.
+func (x way) incomplete() h.Node {
+	if x.b.Newer == 0 {
+		return nil
+	}
+	return note("caution", h.P(x.v.count("record.newer", x.b.Newer)))
 }
 
 // bornAt says when the baby came, or that nobody knows.
@@ -80,60 +93,117 @@ type fact struct {
 	text []string
 }
 
-// facts are what a note holds. First what harms when it is overread, because a
-// code that is full is cut at its end: the grade, what is left inside, drugs,
-// loss; then findings, layers, signs, what was decided and told.
+// facts are what a note holds, the same on the referral note and at a handover:
+// first what harms when it is overread, the grade, what is left inside, the
+// count, drugs, loss; then findings, layers, signs with the hour at which each
+// was told, what was decided, and at the end what nobody said.
 func (x way) facts() []fact {
-	v, b := x.v, x.b
-	grade := v.s("grade." + x.w.Grade)
-	if x.w.TreatAs != x.w.Grade {
-		grade += ", " + v.s("verdict.plan_for", "grade", v.s("grade."+x.w.TreatAs))
-	}
-	if x.buttonhole() {
-		grade += " " + v.s("grade.buttonhole")
-	}
-	list := append(x.doubtFact(), fact{"note.grade", []string{grade}})
-	e := birthTear(v, b)
-	var found []string
-	for _, q := range questions {
-		if e.value(q) != "" {
-			found = append(found, v.s("finding."+q)+": "+v.s(e.stateKey(q)))
-		}
-	}
-	list = append(list, x.toldFacts("tampon", "tampon_number", "tampon_at", "tampon_receiver")...)
-	list = append(list, x.countFact()...)
+	v := x.v
+	list := append(x.doubtFact(), fact{"note.grade", []string{x.gradeText()}})
+	list = append(list, x.tamponFacts()...)
+	list = append(list, x.countFact())
 	list = append(list, x.toldFacts("final_count_search", "stitch_felt", "stitch_removed")...)
 	list = append(list, fact{"note.drugs", x.drugs()})
 	list = append(list, x.overFact()...)
-	list = append(list, x.allergyFact())
-	list = append(list, x.toldFacts("antibiotic_given", "loss_ml", "tranexamic_given")...)
+	list = append(list, x.allergyFact(), x.lossFact())
+	list = append(list, x.toldFacts("tranexamic_given", "antibiotic_given")...)
+	var found []string
+	e := birthTear(v, x.b)
+	for _, q := range questions {
+		found = append(found, v.s("finding."+q)+": "+v.s(e.stateKey(q)))
+	}
 	list = append(list, fact{"note.found", found}, fact{"note.layers", x.closedLayers()})
 	list = append(list, x.despiteFacts()...)
-	return append(list, x.toldFacts("pulse", "systolic", "diastolic", "bleeding_looked", "uterus_firm", "placenta_complete",
-		"instrumental", "genital_cutting", "rectal_after", "decision", "told_receiver")...)
+	uterus, bleeding := notecode.Latest(x.b, "uterus_firm", "final_firm"), notecode.Latest(x.b, "bleeding_looked", "final_bleeding")
+	list = append(list, x.seenFacts("pulse", "systolic", "diastolic", "second_systolic", "second_diastolic", bleeding, uterus)...)
+	list = append(list, x.toldFacts("placenta_complete", "instrumental", "genital_cutting", "rectal_after", "decision", "told_receiver")...)
+	return append(list, x.notSaid("tranexamic_given", "antibiotic_given", "pulse", "systolic", bleeding, uterus, "placenta_complete", "instrumental", "genital_cutting")...)
 }
 
-// countFact is what the counts say, once anything was counted.
-func (x way) countFact() []fact {
-	v, c := x.v, x.counts()
-	var said []string
+// gradeText is the grade, that it is not settled, and what is planned for.
+func (x way) gradeText() string {
+	v, g := x.v, x.verdict()
+	text := v.s("grade." + x.w.Grade)
+	if g.Buttonhole {
+		text += " " + v.s("grade.buttonhole")
+	}
+	if !g.Settled && x.w.Grade != "undetermined" {
+		text += ", " + v.s("grade.not_settled")
+	}
+	if x.w.TreatAs != x.w.Grade && !g.Buttonhole { // beside the grades, a buttonhole is planned for as such
+		text += ", " + v.s("verdict.plan_for", "grade", v.s("grade."+x.w.TreatAs))
+	}
+	return text
+}
+
+// verdict is how the record's findings are graded now.
+func (x way) verdict() (g companion.GradeReply) {
+	if f := x.v.ask("birth.grade", &companion.BirthRequest{Birth: x.b.Birth}, &g); f != nil {
+		return companion.GradeReply{Grade: x.w.Grade, TreatAs: x.w.TreatAs, Buttonhole: true} // as in buttonhole
+	}
+	return g
+}
+
+// tamponFacts are all about a tampon; how many, since when and who takes them
+// out only where one may be inside.
+func (x way) tamponFacts() []fact {
+	a := x.answerTo("tampon")
 	switch {
-	case slices.Contains(x.w.Warnings, "piece_missing"):
-		said = []string{v.s("warning.piece_missing")}
-	case slices.Contains(x.w.Warnings, "count_open"):
-		said = []string{v.s("warning.count_open")}
-	case c.Complete:
-		return []fact{{"count.title", []string{v.s("count.complete")}}}
-	default:
+	case a == nil:
+		return []fact{{"ask.tampon", []string{x.v.s("value.not_asked")}}}
+	case a.Value == "none", a.Value == "out":
+		return x.toldFacts("tampon")
+	}
+	return x.toldFacts("tampon", "tampon_number", "tampon_at", "tampon_receiver")
+}
+
+func (x way) lossFact() fact {
+	if told := x.seenFacts("loss_ml"); len(told) > 0 {
+		return told[0]
+	}
+	return fact{"ask.loss_ml", []string{x.v.s("value.not_asked")}}
+}
+
+// notSaid names what nobody said, because silence looks like nothing at all.
+func (x way) notSaid(questions ...string) []fact {
+	var silent []string
+	for _, q := range questions {
+		if x.answerTo(q) == nil {
+			silent = append(silent, x.v.s("ask."+q))
+		}
+	}
+	if len(silent) == 0 {
 		return nil
 	}
+	return []fact{{"note.not_said", silent}}
+}
+
+// counted is how the count stands.
+func (x way) counted() string {
+	switch {
+	case slices.Contains(x.w.Warnings, "piece_missing"):
+		return notecode.CountMissing
+	case slices.Contains(x.w.Warnings, "count_open"):
+		return notecode.CountOpen
+	case x.counts().Complete:
+		return notecode.CountComplete
+	}
+	return notecode.CountNone
+}
+
+// countFact is the same in words, and what is missing or too many.
+func (x way) countFact() fact {
+	v := x.v
+	said := []string{v.s(map[string]string{notecode.CountMissing: "warning.piece_missing", notecode.CountOpen: "warning.count_open",
+		notecode.CountComplete: "count.complete", notecode.CountNone: "count.nothing_in"}[x.counted()])}
+	c := x.counts()
 	for _, m := range c.Missing {
 		said = append(said, v.s("count.missing")+" "+v.book.Count("supply."+m.Item, m.Count).S)
 	}
 	for _, e := range c.Extra {
 		said = append(said, v.s("count.extra")+" "+v.book.Count("supply."+e.Item, e.Count).S)
 	}
-	return []fact{{"count.title", said}}
+	return fact{"count.title", said}
 }
 
 // toldFacts are those of the questions that were answered.
@@ -141,6 +211,18 @@ func (x way) toldFacts(questions ...string) (list []fact) {
 	for _, q := range questions {
 		if a := x.answerTo(q); a != nil {
 			list = append(list, fact{"ask." + q, []string{x.underDay(x.v.plain(x.said(q, a)))}})
+		}
+	}
+	return list
+}
+
+// seenFacts are those of signs, each with the hour at which it was told: a
+// pulse without one is worth little to who comes next.
+func (x way) seenFacts(questions ...string) (list []fact) {
+	for _, q := range questions {
+		for _, f := range x.toldFacts(q) {
+			f.text[0] += "\u00a0·\u00a0" + x.underDay(x.v.plain(x.v.hour(x.answerTo(q).Said)))
+			list = append(list, f)
 		}
 	}
 	return list
@@ -204,27 +286,16 @@ func (x way) leftInside() bool {
 	return a != nil && (a.Value == "left" || a.Value == "in")
 }
 
-// plainNote is the note as text, for the code and for another phone's camera.
-func (x way) plainNote() string {
-	v := x.v
-	lines := []string{x.b.Number + " " + v.plain(v.hour(x.b.BornAt))}
-	for _, f := range x.facts() {
-		if len(f.text) == 1 {
-			lines = append(lines, v.s(f.key)+": "+f.text[0])
-			continue
-		}
-		lines = append(append(lines, v.s(f.key)+":"), f.text...)
-	}
-	// The marks of direction cost bytes that a full code lacks, and each figure
-	// stands on a line of its own or with its own unit.
-	return strings.NewReplacer(leftToRight, "", endIsolate, "").Replace(strings.Join(lines, "\n"))
+// coded is what the note's code holds, if it holds it.
+func (x way) coded() (text string, ok bool) {
+	return notecode.Write(notecode.Record{Birth: x.b, Grade: x.verdict(), Count: x.counted(), Zone: x.v.zone()}, mostCoded)
 }
 
-// registerLine is one line, its parts in a fixed order.
+// registerLine is one line, its parts in a fixed order: the facts of the note
+// that a register has columns for, and what is not as it should be.
 func (x way) registerLine() h.Node {
 	v, b := x.v, x.b
-	var r []string
-	r = append(r, b.Number, v.plain(v.hour(b.BornAt)), v.s("grade."+x.w.Grade))
+	r := []string{b.Number, v.plain(v.hour(b.BornAt)), x.gradeText()}
 	if a := x.answerTo("decision"); a != nil {
 		r = append(r, v.s(v.saidKey("decision", a.Value)))
 	}
@@ -234,15 +305,33 @@ func (x way) registerLine() h.Node {
 	for _, f := range x.overFact() {
 		r = append(r, f.text...)
 	}
-	r = append(r, strings.Join(x.closedLayers(), ", "), strings.Join(x.drugs(), ", "))
+	drugs := strings.ReplaceAll(strings.Join(x.drugs(), ", "), "., ", ". ") // a sentence ends with its own mark
+	r = append(r, strings.Join(x.closedLayers(), ", "), drugs)
 	if a := x.answerTo("loss_ml"); a != nil {
 		r = append(r, v.plain(x.said("loss_ml", a)))
+	} else {
+		r = append(r, v.s("ask.loss_ml")+": "+v.s("value.not_asked"))
+	}
+	if x.leftInside() {
+		r = append(r, factText(v, x.tamponFacts()...))
+	}
+	if c := x.counted(); c == notecode.CountMissing || c == notecode.CountOpen {
+		r = append(r, factText(v, x.countFact()))
 	}
 	var line h.Group
 	for i, part := range r {
 		line = append(line, h.If(i > 0, h.Span(h.Class("bar-between"), h.Text(" | "))), h.Span(h.Class("part"), h.Text(part)))
 	}
 	return line
+}
+
+// factText is facts on one line.
+func factText(v *visit, facts ...fact) string {
+	var parts []string
+	for _, f := range facts {
+		parts = append(parts, v.s(f.key)+": "+strings.Join(f.text, ", "))
+	}
+	return strings.Join(parts, ", ")
 }
 
 // plain is the text of a node, without its markup. Where the language runs

@@ -1,0 +1,138 @@
+package pages_test
+
+import (
+	"net/url"
+	"strings"
+	"testing"
+
+	"fourchette/wasm/pages"
+)
+
+// scan reads the code that a page shows, as a camera would.
+func (p *phone) scan(s pages.Screen) string {
+	p.t.Helper()
+	_, drawing, found := strings.Cut(s.HTML(), `<figure class="code">`)
+	_, path, found2 := strings.Cut(drawing, `<path d="`)
+	path, _, _ = strings.Cut(path, `"`)
+	if !found || !found2 {
+		p.t.Fatalf("%s shows no code:\n%s", s.Path, plain(s.HTML()))
+	}
+	text, err := pages.Scan(p.t, path)
+	if err != nil {
+		p.t.Fatalf("the code of %s is not read: %v", s.Path, err)
+	}
+	return text
+}
+
+// full is a birth of which all is told that a note tells.
+func (p *phone) full() string {
+	p.t.Helper()
+	b := p.opened()
+	p.safe(b)
+	p.say(b, "loss_ml", "number=650", "diastolic", "number=60", "tranexamic_given", "value=now", "placenta_complete", "value=unsure",
+		"instrumental", "value=vacuum", "genital_cutting", "value=yes", "antibiotic_given", "value=now", "allergy", "value=penicillin", "allergy_second", "value=other",
+		"allergy_which", "text=a+sulfa+tablet", "allergy_third", "value=none")
+	p.found(b, "half_or_more", "torn", "unsure")
+	p.post(b+"/dose/weight", "weight_kg=60")
+	p.post(b+"/dose/before", "before=listed")
+	p.post(b+"/dose/earlier", "ml=5&given_strength=2&given_adrenaline=yes")
+	for _, ml := range []string{"5", "2.5", "1.5", "0.5"} {
+		p.post(b+"/dose/given", "strength=1&adrenaline=no&ml="+ml)
+	}
+	p.post(b+"/count/in", "swab=5&needle=2&tampon=0")
+	for _, layer := range []string{"vaginal_mucosa", "perineal_muscle"} { // though not all is told that should be
+		s := p.post(b+"/repair/"+layer, "done=yes")
+		_, open, _ := strings.Cut(s.HTML(), `name="despite" value="`)
+		open, _, _ = strings.Cut(open, `"`)
+		p.post(b+"/repair/"+layer, url.Values{"done": {"yes"}, "despite": {open}}.Encode())
+	}
+	p.say(b, "trained_operator_here", "value=no", "decision", "value=refer", "transport", "value=found", "told_receiver", "value=yes",
+		"tampon", "value=left", "tampon_number", "number=2", "tampon_at", "value=now", "tampon_receiver", "text=the+night+shift+of+the+district+hospital",
+		"rectal_after", "value=done", "stitch_felt", "value=yes", "stitch_removed", "value=refer", "final_firm", "value=no", "final_bleeding", "value=heavy")
+	return b
+}
+
+// What was tapped and typed comes out of the code again, whole.
+func TestTheCodeOfAFullNote(t *testing.T) {
+	p := newPhone(t, true)
+	const want = `FN1 note for practice
+number IZX-1 bed 3
+tampon LEFT INSIDE 2 since 2026-03-14T12:00Z told the night shift of the district hospital
+count OPEN
+grade 4 unsettled plan 4
+born 12:00
+tranexamic acid 12:00 antibiotic 12:00
+doses 5 before listed OVER LIMIT given 195 mg limit 180 mg
+lidocaine 2% adrenaline: 5 mL 100 mg before
+lidocaine 1% plain: 5 mL 50 mg 12:00, 2.5 mL 25 mg 12:00, 1.5 mL 15 mg 12:00, 0.5 mL 5 mg 12:00
+allergy penicillin other none which a sulfa tablet
+cut no skin torn vagina torn muscle torn
+rectal done EAS half_or_more IAS torn bowel unsure
+sewn muscle vagina
+lost 650 mL 12:00
+pulse 88 12:00 BP 118/60 12:00
+uterus firm no 12:00
+bleeding heavy 12:00
+placenta complete unsure
+instrument vacuum
+FGM yes
+rectal after done stitch yes refer
+end`
+	b := p.full()
+	for _, lang := range []string{"en", "fr", "ar-XB"} { // the same words in every language
+		p.lang = lang
+		if got := p.scan(p.get(b + "/refer")); got != want {
+			t.Errorf("%s:\n%s\nwanted\n%s", lang, got, want)
+		}
+	}
+}
+
+// Note, handover and register tell one story.
+func TestPapersAgree(t *testing.T) {
+	p := newPhone(t, true)
+	b := p.full()
+	facts := []string{"Grade 4, not settled", "Left inside on purpose", "How many tampons were left? 2", "the night shift of the district hospital",
+		"lidocaine 2 % with adrenaline · 5 mL · 100 mg · before", "lidocaine 1 % · 0.5 mL · 5 mg · 12:00", "Blood lost 650 mL · 12:00", "The count The count is open."}
+	for _, tail := range []string{"/refer", "/handover"} {
+		p.says(p.get(b+tail), append(facts, "Skin of the perineum: torn", "Lining of the bowel: looked, cannot tell", "At the end: is the uterus firm? No · 12:00",
+			"At the end: how does she bleed? Heavily · 12:00", "Is a stitch felt in the rectum? Yes", "Pulse 88 a minute · 12:00", "Allergy to a medicine? Penicillin, ampicillin, amoxicillin; a sulfa tablet")...)
+		p.saysNot(p.get(b+tail), "Not said yet", "Is the uterus firm? Yes")
+	}
+	p.says(p.get(b+"/register"), "IZX-1 | 2026-03-14 12:00 | Grade 4, not settled | Refer |", "| lidocaine 2 % with adrenaline · 5 mL · 100 mg · before, lidocaine 1 % · 5 mL · 50 mg · 12:00, ",
+		"| 650 mL", "| Tampon: Left inside on purpose, How many tampons were left?: 2", "| The count: The count is open.")
+}
+
+// What nobody said is said to be so, on paper and in the code.
+func TestSilenceOnPaper(t *testing.T) {
+	p := newPhone(t, true)
+	b := p.opened()
+	for _, tail := range []string{"/refer", "/handover"} {
+		p.says(p.get(b+tail), "Tampon not said yet", "Blood lost not said yet", "Nobody has said yet what was given.", "Skin of the perineum: not examined",
+			"Rectal examination: not examined", "Not said yet Tranexamic acid given at", "Pulse", "Is the uterus firm?")
+	}
+	p.says(p.get(b+"/register"), "Grade not known yet, Plan for: Grade 4", "Nobody has said yet what was given.", "Blood lost: not said yet")
+	text := p.scan(p.get(b + "/refer"))
+	for _, line := range []string{"tampon unknown", "lost unknown", "doses 0 before unknown", "rectal unknown EAS unknown IAS unknown bowel unknown"} {
+		if !strings.Contains(text, "\n"+line+"\n") {
+			t.Errorf("the code does not say %q:\n%s", line, text)
+		}
+	}
+	p.post(b+"/dose/before", "before=nobody_knows")
+	p.post(b+"/dose/given", "strength=1&adrenaline=no&ml=5")
+	p.says(p.get(b+"/refer"), "Nobody knows what was given before. lidocaine 1 % · 5 mL · 50 mg · 12:00")
+	p.says(p.get(b+"/register"), "| Nobody knows what was given before. lidocaine 1 % · 5 mL · 50 mg · 12:00")
+}
+
+// More doses than a code holds: the sheet has them all, and no code has some.
+func TestANoteTooLongForACode(t *testing.T) {
+	p := newPhone(t, true)
+	b := p.full()
+	for range 20 {
+		p.post(b+"/dose/given", "strength=1&adrenaline=no&ml=0.1")
+	}
+	s := p.get(b + "/refer")
+	p.says(s, "Too long for a code. This sheet alone says it all.")
+	if n := strings.Count(plain(s.HTML()), "0.1 mL · 1 mg"); n != 20 || strings.Contains(s.HTML(), `class="code"`) {
+		t.Errorf("%d of 20 doses on the sheet", n)
+	}
+}
