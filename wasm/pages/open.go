@@ -104,9 +104,9 @@ func (x way) despiteFacts() []fact {
 func (x way) openText(keys []string) string {
 	var all []string
 	for _, key := range keys {
-		all = append(all, x.v.plain(x.v.openItem(key)))
+		all = append(all, strings.TrimSuffix(x.v.plain(x.v.openItem(key)), "."))
 	}
-	return strings.Join(all, ", ")
+	return strings.Join(all, "; ")
 }
 
 // closeRecord says first what is still open, and closes once that was read.
