@@ -82,13 +82,8 @@ func record(v *visit, b *companion.BirthReply) page {
 	return recordPage(v, b, nil)
 }
 
-// changeRecord takes back a dose that was written down wrong, or opens a
-// closed record again.
+// changeRecord takes back a dose that was written down wrong.
 func (v *visit) changeRecord(b *companion.BirthReply) *companion.Fault {
-	if v.form.Get("do") == "reopen" {
-		_, fault := v.save("birth.reopen", &companion.BirthRequest{Birth: b.Birth})
-		return fault
-	}
 	_, fault := v.save("birth.correct_dose", &companion.CorrectRequest{Birth: b.Birth, Of: v.form.Get("of"), Void: true})
 	return fault
 }
@@ -99,8 +94,7 @@ func recordPage(v *visit, b *companion.BirthReply, fault *companion.Fault) page 
 		p.body = append(p.body, v.problem(v.faultKey(fault)))
 	}
 	if b.Closed {
-		p.body = append(p.body, v.leftOpen(b.StillOpen), v.p("record.closed"),
-			v.postForm("/b/"+b.Birth, hidden("do", "reopen"), v.submit("record.reopen")))
+		p.body = append(p.body, v.leftOpen(b.StillOpen))
 	} else {
 		p.body = append(p.body, v.recordActions(b))
 	}

@@ -146,6 +146,7 @@ type visit struct {
 	form   url.Values
 	lang   string
 	theme  string
+	closed bool                  // the record of this path is closed: nothing can be written in it
 	birth  *companion.BirthReply // the record that was read last; nil when it may have changed
 }
 

@@ -40,6 +40,10 @@ func (v *visit) birthRoute() page {
 	if v.posted() {
 		v.app.last = b.Birth
 	}
+	if p, done := v.reopened(b); done {
+		return p
+	}
+	v.closed = b.Closed
 	switch v.step(2) {
 	case "":
 		return record(v, b)

@@ -29,7 +29,7 @@ func (v *visit) screen(p page) Screen {
 	main := h.Main(h.Class("page"),
 		h.If(p.clinical, h.P(h.Class("practice"), v.t("app.practice"), h.If(v.book.Table().Draft, h.Group{h.Text(" · "), v.t("app.draft")}))),
 		h.H1(h.ID("title"), h.TabIndex("-1"), heading),
-		v.doubt(p),
+		v.closedNote(p), v.doubt(p),
 		h.Group(p.body),
 	)
 	t := v.book.Table()
@@ -176,6 +176,13 @@ func (v *visit) link(path, key string, args ...string) h.Node {
 func more(links ...h.Node) h.Node { return h.Div(h.Class("more"), h.Group(links)) }
 
 func (v *visit) postForm(path string, parts ...h.Node) h.Node {
+	if v.writesClosed(path) {
+		return nil
+	}
+	return formTo(path, parts...)
+}
+
+func formTo(path string, parts ...h.Node) h.Node {
 	return h.Form(h.Method("post"), h.Action("#"+path), h.Attr("novalidate"), h.Group(parts))
 }
 

@@ -106,7 +106,9 @@ func (v *visit) secondLook(e exam, r companion.GradeReply) h.Node {
 func (v *visit) planFor(r companion.GradeReply) h.Node {
 	return h.Section(h.If(r.Sphincter, h.Class("plan is-refer")), h.If(!r.Sphincter, h.Class("plan")), h.H2(v.t("verdict.plan_for", "grade", v.s("grade."+r.TreatAs))),
 		h.If(r.TreatAs != r.Grade, v.p("verdict.plan_why")),
-		v.gradeGuide(r), v.someItems("decide", func(it companion.PageItem) bool { return it.Key == "grade_"+r.Grade+"_do" && (r.Grade == "none" || r.Grade == "undetermined") }))
+		v.gradeGuide(r), v.someItems("decide", func(it companion.PageItem) bool {
+			return it.Key == "grade_"+r.Grade+"_do" && (r.Grade == "none" || r.Grade == "undetermined")
+		}))
 }
 
 // referAlso is when to refer whatever the grade.
