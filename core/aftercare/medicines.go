@@ -103,7 +103,7 @@ func (c Case) paracetamol() Medicine {
 		Sources: []Source{
 			{"500 mg to 1 g every 4 to 6 h, at most 4 g a day: usual labelling", "from memory: usual labelling"},
 			{"500 to 650 mg and 1000 mg both relieve perineal pain: Cochrane CD008407", found},
-			{"2, 3, 4 g a day by weight, from 41 to 49 kg 3 times a day: NHS Telford and Wrekin 2018", found},
+			{"2, 3, 4 g a day by weight, from 41 to 49 kg 3 times a day: NHS Telford and Wrekin 2018", second},
 		}}
 	switch {
 	case c.Weight == 0:
