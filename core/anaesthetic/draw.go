@@ -100,3 +100,36 @@ func Plain(rate amount.Rate, cap amount.Mass, w amount.Weight, s amount.Strength
 	}
 	return mass, mass.At(s)
 }
+
+// Mixture is what to take of a bottle and what to add, and where the recipe
+// comes from.
+type Mixture struct {
+	Stock, Diluent amount.Volume
+	Document, Read string
+}
+
+// MixWeaker is Dilute for one agent: both strengths are ones that exist for it
+// (no bottle says 75 %, and for what is made a limit is worked out after).
+func MixWeaker(a Agent, stock, wanted amount.Strength, total amount.Volume) (Mixture, error) {
+	if !known(a) {
+		return Mixture{}, agentUnknown("agent", a)
+	}
+	for _, s := range []struct {
+		field    string
+		strength amount.Strength
+	}{{"stock", stock}, {"wanted", wanted}} {
+		if !slices.Contains(Strengths(a), s.strength) {
+			return Mixture{}, &Error{CodeStrengthUnknown, s.field, fmt.Sprintf("read %s %%; read the label again", s.strength.Percent())}
+		}
+	}
+	m := Mixture{Document: "common practice, no source", Read: "common practice, no source"}
+	// The recipes that are printed, 1 part and 3 parts, 1 part and 1: MCPC, from
+	// memory. Every other is the same arithmetic.
+	const half = amount.OnePercent / 2
+	if a == Lidocaine && wanted == half && (stock == 2*amount.OnePercent || stock == amount.OnePercent) {
+		m.Document, m.Read = "MCPC: 0.5 % from 2 %, 1 part + 3 parts; from 1 %, 1 + 1", "from memory: MCPC"
+	}
+	var err error
+	m.Stock, m.Diluent, err = Dilute(stock, wanted, total)
+	return m, err
+}

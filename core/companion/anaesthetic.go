@@ -116,7 +116,13 @@ func dilute(_ *Companion, r *DiluteRequest) (reply, error) {
 	if in.fault != nil {
 		return nil, in.fault
 	}
-	s, d, err := anaesthetic.Dilute(stock, wanted, total)
+	var m anaesthetic.Mixture
+	var err error
+	if r.Agent != "" {
+		m, err = anaesthetic.MixWeaker(anaesthetic.Agent(r.Agent), stock, wanted, total)
+	} else {
+		m.Stock, m.Diluent, err = anaesthetic.Dilute(stock, wanted, total)
+	}
 	if err != nil {
 		f := asFault(err)
 		if f.Field == "volume_ml" {
@@ -124,7 +130,7 @@ func dilute(_ *Companion, r *DiluteRequest) (reply, error) {
 		}
 		return nil, f
 	}
-	return &DiluteReply{StockMl: s.Millilitres(), DiluentMl: d.Millilitres()}, nil
+	return &DiluteReply{StockMl: m.Stock.Millilitres(), DiluentMl: m.Diluent.Millilitres(), Document: m.Document, Read: m.Read}, nil
 }
 
 func drawUp(_ *Companion, r *DrawUpRequest) (reply, error) {

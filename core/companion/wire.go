@@ -127,11 +127,14 @@ type DiluteRequest struct {
 	StockPercent  string `msg:"stock_percent" need:"yes"`
 	WantedPercent string `msg:"wanted_percent" need:"yes"`
 	WantedMl      string `msg:"wanted_ml" need:"yes"`
+	Agent         string `msg:"agent,omitempty"` // absent: plain arithmetic, never on a screen
 }
 
 type DiluteReply struct {
 	StockMl   string `msg:"stock_ml"`
 	DiluentMl string `msg:"diluent_ml"`
+	Document  string `msg:"document,omitempty"` // of the recipe, if an agent was named
+	Read      string `msg:"read,omitempty"`
 }
 
 type DrawUpRequest struct {

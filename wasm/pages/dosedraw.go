@@ -81,13 +81,16 @@ func (v *visit) drawn(ml, syringe, ampoule string) h.Node {
 // dilutePage makes a weaker solution from a stronger one.
 func dilutePage(d doseAsk) page {
 	v := d.v
+	if d.agent() == "" {
+		return page{to: d.path("agent")}
+	}
 	p := d.page("dilute.title")
 	q := v.query
 	var fault *companion.Fault
 	asked := q.Has("stock") || q.Has("wanted") || q.Has("make")
 	if asked {
 		var r companion.DiluteReply
-		fault = v.ask("anaesthetic.dilute", &companion.DiluteRequest{
+		fault = v.ask("anaesthetic.dilute", &companion.DiluteRequest{Agent: d.agent(),
 			StockPercent: orElse(companion.Typed(q.Get("stock")), "?"), WantedPercent: orElse(companion.Typed(q.Get("wanted")), "?"), WantedMl: orElse(companion.Typed(q.Get("make")), "?")}, &r)
 		if fault == nil {
 			p.body = append(p.body, v.diluted(q, r))
@@ -124,5 +127,5 @@ func (v *visit) diluted(q url.Values, r companion.DiluteReply) h.Node {
 		h.Ol(h.Class("steps"),
 			h.Li(v.t("dilute.take", "ml", v.unitText("ml", r.StockMl), "percent", v.unitText("percent", companion.Typed(q.Get("stock"))))),
 			h.Li(v.t("dilute.add", "ml", v.unitText("ml", r.DiluentMl)))),
-		v.source("MCPC: 0.5 % from 2 %, 1 part + 3 parts; from 1 %, 1 + 1", "from memory: MCPC"))
+		v.source(r.Document, r.Read))
 }

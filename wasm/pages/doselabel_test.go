@@ -31,3 +31,19 @@ func TestTheLimitIsOfTheBottleInHand(t *testing.T) {
 	p.says(p.get(b+"/dose/limit?strength=2&adrenaline=no"), "Which bottle is in your hand?")
 	p.says(p.get("/dose/limit?weight_kg=60&before=nothing&strength=0.5&adrenaline=no"), "36 mL") // a quick tool has no record
 }
+
+// TestOnlyBottlesThatExistAreMadeWeaker: and the printed source stands under
+// its own two recipes only.
+func TestOnlyBottlesThatExistAreMadeWeaker(t *testing.T) {
+	p := newPhone(t, true)
+	for _, x := range []string{"stock=75&wanted=75&make=1000", "stock=2&wanted=0.3&make=10", "stock=3&wanted=1&make=10"} {
+		s := p.get("/dose/dilute?" + x)
+		p.says(s, "This strength does not exist")
+		p.saysNot(s, "MCPC", "Take")
+	}
+	p.says(p.get("/dose/dilute?stock=2&wanted=0.5&make=20"), "5 mL", "15 mL", "MCPC")
+	p.says(p.get("/dose/dilute?stock=1&wanted=0.5&make=20"), "10 mL", "MCPC")
+	s := p.get("/dose/dilute?stock=2&wanted=1&make=10")
+	p.says(s, "5 mL", "common practice, no source")
+	p.saysNot(s, "MCPC")
+}
