@@ -12,12 +12,12 @@ import (
 // width of half a page, 61 mm with its margin.
 //
 // Each test run draws codes and reads them back with one reader, gozxing. Tried
-// once, by two more: of the fullest note printed into a PDF, drawn at 100 to 300
-// dots an inch, zxing-cpp read all, and OpenCV those from 150 or 200 on. Of
-// drawings 275 to 550 points wide that were blurred, copied thrice, specked,
-// turned or lit from a side, zxing-cpp read nearly all up to version 20 but the
-// most blurred, which it lost at every width from version 23 on; OpenCV lost
-// most. No printer, photocopier or phone's camera was tried.
+// once, by two more: of full notes printed into a PDF, drawn at 100 to 300 dots
+// an inch, zxing-cpp read all, and OpenCV about half. Of drawings 275 to 550
+// points wide that were blurred, copied thrice, specked, turned or lit from a
+// side, zxing-cpp read nearly all up to version 20 but the most blurred, which
+// it lost at every width at version 23; OpenCV lost most. No printer,
+// photocopier or phone's camera was tried.
 const largestCode = 20
 
 // mostCoded is how many bytes of text that code holds: without the 20 bits
