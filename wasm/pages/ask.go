@@ -1,6 +1,8 @@
 package pages
 
 import (
+	"strings"
+
 	"fourchette/core/companion"
 )
 
@@ -45,12 +47,32 @@ func (v *visit) faultKey(f *companion.Fault) string {
 	if f == nil {
 		return ""
 	}
+	if f.Code == companion.FaultAmount && ambiguous(f.Detail) {
+		return "fault.amount_ambiguous"
+	}
 	for _, key := range []string{"fault." + f.Code + "_" + f.Field, "fault." + f.Code} {
 		if v.book.Has(key) {
 			return key
 		}
 	}
 	return "fault.internal"
+}
+
+// whole is the fault of a field that takes whole numbers only.
+func whole(field, typed string) *companion.Fault {
+	if ambiguous(typed) {
+		return &companion.Fault{Code: companion.FaultAmount, Field: field, Detail: typed}
+	}
+	return &companion.Fault{Code: notWhole, Field: field, Detail: typed}
+}
+
+const notWhole = "not_whole"
+
+// ambiguous: one mark and three figures behind it, "1.500", may be one and a
+// half or fifteen hundred; it was read as neither.
+func ambiguous(typed string) bool {
+	first, last, marked := strings.Cut(typed, ",")
+	return marked && len(first) <= 3 && len(last) == 3 && strings.Trim(first+last, "0123456789") == ""
 }
 
 // faultAt is the text for a fault when it is about the named field.

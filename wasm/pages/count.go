@@ -77,7 +77,7 @@ func (x way) saveCount(phase string, items []string) *companion.Fault {
 		}
 		n, err := strconv.Atoi(text)
 		if err != nil {
-			return &companion.Fault{Code: companion.FaultAmount, Field: item}
+			return whole(item, text)
 		}
 		r.Items = append(r.Items, companion.CountLine{Item: item, N: n})
 	}

@@ -264,7 +264,7 @@ func (d doseAsk) height(form url.Values) (*int, *companion.Fault) {
 	}
 	cm, err := strconv.Atoi(text)
 	if err != nil {
-		return nil, &companion.Fault{Code: companion.FaultAmount, Field: "height_cm"}
+		return nil, whole("height_cm", text)
 	}
 	return &cm, nil
 }

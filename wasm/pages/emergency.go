@@ -95,9 +95,6 @@ var bleedingFields = []field{
 // never left out.
 func (v *visit) signs() (companion.BleedingRequest, *companion.Fault) {
 	r := companion.BleedingRequest{LostMl: v.typed("lost_ml"), Estimated: v.query.Get("estimated") != ""}
-	if wet, dry := v.typed("wet_g"), v.typed("dry_g"); wet != "" || dry != "" {
-		r.Pads = []companion.PadWeights{{WetG: orElse(wet, "?"), DryG: orElse(dry, "?")}}
-	}
 	for _, sign := range []struct {
 		name string
 		into **int
@@ -108,12 +105,23 @@ func (v *visit) signs() (companion.BleedingRequest, *companion.Fault) {
 		}
 		n, err := strconv.Atoi(text)
 		if err != nil {
-			return r, &companion.Fault{Code: companion.FaultAmount, Field: sign.name}
+			return r, whole(sign.name, text)
 		}
 		*sign.into = &n
 	}
+	switch wet, dry := v.typed("wet_g"), v.typed("dry_g"); {
+	case wet != "" && dry != "":
+		r.Pads = []companion.PadWeights{{WetG: wet, DryG: dry}}
+	case wet != "":
+		return r, &companion.Fault{Code: padsBoth, Field: "dry_g"}
+	case dry != "":
+		return r, &companion.Fault{Code: padsBoth, Field: "wet_g"}
+	}
 	return r, nil
 }
+
+// padsBoth: what was soaked up is the difference of two weights.
+const padsBoth = "pads_both"
 
 // assess asks the core about the signs entered; nil when none were.
 func (v *visit) assess() (*companion.BleedingReply, *companion.Fault) {
@@ -131,15 +139,18 @@ func (v *visit) assess() (*companion.BleedingReply, *companion.Fault) {
 	return &a, nil
 }
 
-// assessed is what the signs come to. A lower pressure that cannot be true is
-// asked again, and the others ring meanwhile.
+// assessed is what the signs come to. A lower pressure that cannot be true, and
+// the other weight of pads, are asked for, and the others ring meanwhile.
 func (v *visit) assessed() *companion.BleedingReply {
 	a, fault := v.assess()
-	if fault == nil || fault.Code != "pressure_implausible" {
+	if fault == nil || fault.Code != "pressure_implausible" && fault.Code != padsBoth {
 		return a
 	}
 	r, _ := v.signs()
-	r.Diastolic, a = nil, &companion.BleedingReply{}
+	if fault.Code != padsBoth {
+		r.Diastolic = nil
+	}
+	a = &companion.BleedingReply{}
 	if v.ask("bleeding.assess", &r, a) != nil {
 		return nil
 	}

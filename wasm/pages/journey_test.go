@@ -261,7 +261,11 @@ func TestBadInputIsSaidInPlace(t *testing.T) {
 		{"get", "/emergency/bleeding?pulse=900", "", "This cannot be. Measure again.", `value="900"`},
 		{"get", "/emergency/bleeding?wet_g=100&dry_g=200", "", "Wet weighs less than dry", `value="200"`},
 		{"get", "/emergency/bleeding?systolic=90&diastolic=110", "", "The lower pressure is not under the upper one", `value="110"`},
-		{"get", "/emergency/bleeding?wet_g=100", "", "no number that can be used", `value="100"`},
+		{"get", "/emergency/bleeding?wet_g=100&pulse=150", "", "Two weights are needed", `value="100"`},
+		{"get", "/emergency/bleeding?wet_g=100&pulse=150", "", "Pulse above 100", `value="100"`},
+		{"get", "/emergency/bleeding?pulse=88.5", "", "Write whole figures only", `value="88.5"`},
+		{"get", "/emergency/bleeding?lost_ml=1.500", "", "Write 1500, or 1.5", `value="1.500"`},
+		{"post", b + "/dose/given", "strength=1&adrenaline=no&ml=1.500", "Write 1500, or 1.5", `value="1.500"`},
 		{"get", "/grade?perineal_skin=gone", "", "not one of those offered", ""},
 	} {
 		s := p.send(x.method, x.path, x.form)

@@ -59,3 +59,12 @@ func TestNoneAfterInsideIsAskedAbout(t *testing.T) {
 	p.saysNot(p.get(b), "A tampon is inside.")
 	p.says(p.get(b+"/refer"), "was said by mistake")
 }
+
+func TestAnAddressWithoutABirthIsNoPage(t *testing.T) {
+	p := newPhone(t, true)
+	for _, path := range []string{"/b", "/b/"} {
+		s := p.get(path)
+		p.saysNot(s, "not one of those offered")
+		p.says(s, plain(p.get("/nowhere").Main))
+	}
+}

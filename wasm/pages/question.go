@@ -153,7 +153,7 @@ func (x way) answer(q companion.QuestionReply) *companion.Fault {
 	case f.Has("number"):
 		n, err := strconv.Atoi(companion.Typed(f.Get("number")))
 		if err != nil {
-			return &companion.Fault{Code: companion.FaultAmount, Field: "number"}
+			return whole("number", companion.Typed(f.Get("number")))
 		}
 		r.Number = &n
 	case f.Has("at"):

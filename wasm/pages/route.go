@@ -30,6 +30,9 @@ func (v *visit) route() page {
 
 // birthRoute is everything under one birth's record.
 func (v *visit) birthRoute() page {
+	if v.step(1) == "" {
+		return notFound(v)
+	}
 	b, fault := v.loadBirth(v.step(1))
 	if fault != nil {
 		return birthGone(v, fault)
