@@ -145,12 +145,24 @@ func (d doseAsk) labelOpen() string {
 	switch {
 	case d.agent() == "":
 		return d.path("agent")
-	case d.query.Get("strength") == "":
+	case !d.strengthKnown():
 		return d.path("strength")
 	case d.adrenaline() == "":
 		return d.path("adrenaline")
 	}
 	return ""
+}
+
+// strengthKnown: the address names a strength that exists. The page of
+// strengths says that another one does not.
+func (d doseAsk) strengthKnown() bool {
+	said := d.query.Get("strength")
+	if said == "" {
+		return false
+	}
+	var table companion.TableReply
+	d.v.must("anaesthetic.table", &companion.AgentRequest{Agent: d.agent()}, &table)
+	return slices.ContainsFunc(table.Strengths, func(s companion.StrengthReply) bool { return s.Percent == said })
 }
 
 func (d doseAsk) weightAnswered() bool {
@@ -240,6 +252,13 @@ func (d doseAsk) quickCeiling() (*companion.CeilingRequest, *companion.Fault) {
 	given, f := d.givenInAddress()
 	if f != nil {
 		return nil, f
+	}
+	for _, dose := range given {
+		// A dose of nought is none: whoever said that something was given has not
+		// written it down yet.
+		if strings.Trim(dose.Ml, "0.") == "" {
+			return nil, &companion.Fault{Code: "given_unreadable", Field: "given", Detail: dose.Ml}
+		}
 	}
 	before := d.query.Get("before")
 	q.Given, q.PriorUnknown = &given, before != "nothing" && before != "listed"

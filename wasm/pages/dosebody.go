@@ -154,6 +154,9 @@ func strengthPage(d doseAsk) page {
 		return page{to: d.path("agent")}
 	}
 	p := d.page("strength.title")
+	if d.query.Has("strength") && !d.strengthKnown() {
+		p.body = append(p.body, v.problem("fault.strength_unknown"))
+	}
 	var table companion.TableReply
 	if fault := v.ask("anaesthetic.table", &companion.AgentRequest{Agent: d.agent()}, &table); fault != nil {
 		p.body = append(p.body, v.problem(v.faultKey(fault)))

@@ -47,3 +47,14 @@ func TestOnlyBottlesThatExistAreMadeWeaker(t *testing.T) {
 	p.says(s, "5 mL", "common practice, no source")
 	p.saysNot(s, "MCPC")
 }
+
+// TestNoPageShowsABottleThatDoesNotExist: not even before the tap.
+func TestNoPageShowsABottleThatDoesNotExist(t *testing.T) {
+	p := newPhone(t, true)
+	b := p.opened()
+	for _, path := range []string{"/dose/given?strength=99&adrenaline=no", b + "/dose/given?strength=99&adrenaline=no"} {
+		s := p.get(path)
+		p.says(s, "This strength does not exist")
+		p.saysNot(s, "99 %", "Write it down")
+	}
+}
