@@ -29,6 +29,9 @@ func aftercareOfBirth(c *Companion, r *BirthRequest) (reply, error) {
 		k.Lost = &v
 	}
 	k.HighPressure = highPressure(numbers(b, "systolic", "second_systolic"), numbers(b, "diastolic", "second_diastolic"))
+	if b.Damaged {
+		doubtCare(&k)
+	}
 	return careReply(k)
 }
 
@@ -149,9 +152,6 @@ func suturedTold(b *birth.Birth, p course.Path) aftercare.Told {
 // allergiesTold gathers what she named; where the last question after a name is
 // still open, or nobody knows, she was not asked to the end.
 func allergiesTold(b *birth.Birth) (told bool, list []string) {
-	if b.Damaged { // what she named may be lost
-		defer func() { told = false }()
-	}
 	for _, q := range []string{"allergy", "allergy_second", "allergy_third"} {
 		a := b.AnswerTo(q)
 		switch {

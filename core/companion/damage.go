@@ -1,6 +1,7 @@
 package companion
 
 import (
+	"fourchette/core/aftercare"
 	"fourchette/core/birth"
 	"fourchette/core/course"
 )
@@ -55,6 +56,18 @@ func (c *Companion) wrote(e birth.Event) {
 // yet whether it was of this birth.
 func (c *Companion) lastCut(b *birth.Birth) bool {
 	return c.report.TornTail && !b.Closed && !c.doubts.looked[b.ID]
+}
+
+// doubtCare leaves of a case only what speaks against a medicine or for care:
+// an allergy, a lighter weight or a higher pressure may be among the lines that
+// are lost, so no answer that something is not so holds.
+func doubtCare(k *aftercare.Case) {
+	k.AllergiesTold, k.Weight, k.Lost = false, 0, nil
+	for _, told := range []*aftercare.Told{&k.Buttonhole, &k.Instrumental, &k.Sutured, &k.Breastfeeding, &k.Alarm, &k.Bleeds, &k.HighPressure} {
+		if *told == aftercare.No {
+			*told = aftercare.NotSaid
+		}
+	}
 }
 
 // lookedThrough says that somebody looked through a record and added what was

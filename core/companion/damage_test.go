@@ -54,7 +54,9 @@ func settles(t *testing.T, c *companion.Companion, id string) (said []string) {
 	w := ask[*companion.BirthRequest, companion.WalkReply](t, c, "course.walk", q)
 	say(slices.ContainsFunc(w.Gates, func(g companion.GateReply) bool { return g.State == "passed" }), "a gate passed")
 	a := ask[*companion.BirthRequest, companion.AftercareReply](t, c, "birth.aftercare", q)
-	say(!slices.Contains(a.NotTold, "allergies"), "her allergies")
+	for _, told := range []string{"allergies", "weight_kg"} {
+		say(!slices.Contains(a.NotTold, told), told)
+	}
 	b := show(t, c, id)
 	say(!b.Damaged || !l.Damaged || !g.Damaged || !n.Damaged || !w.Damaged, "that it is whole")
 	say(!slices.Contains(l.Cautions, "record_damaged") || !slices.Contains(g.Because, "record_damaged"), "no reason")

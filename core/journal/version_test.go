@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"strings"
 	"testing"
 
 	"fourchette/core/birth"
@@ -21,6 +22,7 @@ var update = flag.Bool("update", false, "write testdata/journals of the newest v
 const (
 	kept1 = "../../testdata/journals/v1"
 	kept2 = "../../testdata/journals/v2"
+	kept3 = "../../testdata/journals/v3"
 )
 
 // A teller writes one story as one device.
@@ -115,6 +117,28 @@ func secondBirth(t testing.TB) []birth.Record {
 	return story.list
 }
 
+// thirdBirth is the story of version 3.
+func thirdBirth(t testing.TB) []birth.Record {
+	story := newTeller(t)
+	story.say(birth.KindOpened, func(e *birth.Event) { e.Opened = &birth.Opened{Bed: "سرير ثمانية"} })
+	story.say(birth.KindAnswer, func(e *birth.Event) {
+		e.Answer = &birth.Answer{Question: "tampon_receiver", Kind: birth.AnswerText, Text: strings.Repeat("\U0001E900", 60)}
+	})
+	for _, d := range []birth.Despite{
+		{Deed: birth.DeedLayer, Of: "vaginal_mucosa", Open: []string{"consent", "ceiling"}},
+		{Deed: birth.DeedFinished, Open: []string{"counted_in"}},
+	} {
+		story.say(birth.KindDespite, func(e *birth.Event) { e.Despite = &d })
+	}
+	story.say(birth.KindLayer, func(e *birth.Event) { e.Layer = &birth.Layer{Layer: "vaginal_mucosa", Done: true} })
+	story.say(birth.KindLookedThrough, func(*birth.Event) {})
+	story.say(birth.KindDespite, func(e *birth.Event) {
+		e.Despite = &birth.Despite{Deed: birth.DeedClosed, Open: []string{"record_damaged", "count_open"}}
+	})
+	story.say(birth.KindClosed, func(*birth.Event) {})
+	return story.list
+}
+
 // keep writes the story as this version writes it, over several segments.
 func keep(t *testing.T, folder string, story []birth.Record) {
 	d := journaltest.New()
@@ -160,10 +184,20 @@ func TestVersion1StaysReadable(t *testing.T) {
 	tellsTheStory(t, birth.Replay(readBack(t, kept1, firstBirth(t))))
 }
 
-func TestVersion2StaysReadable(t *testing.T) {
+func TestVersion3StaysReadable(t *testing.T) {
 	if *update {
-		keep(t, kept2, secondBirth(t))
+		keep(t, kept3, thirdBirth(t))
 	}
+	b := birth.Replay(readBack(t, kept3, thirdBirth(t))).Births[0]
+	if b.Unknown != 0 || b.Bed != "سرير ثمانية" || !b.Closed || len(b.Despites) != 3 || b.Despites[0].Of != "vaginal_mucosa" || len(b.LeftOpen) != 2 || len(b.Log) != 8 {
+		t.Errorf("%+v", b)
+	}
+	if a := b.AnswerTo("tampon_receiver"); a == nil || len(a.Text) != 240 {
+		t.Errorf("%+v", a)
+	}
+}
+
+func TestVersion2StaysReadable(t *testing.T) {
 	b := birth.Replay(readBack(t, kept2, secondBirth(t))).Births[0]
 	words := func(question string) birth.Answer {
 		if a := b.AnswerTo(question); a != nil {

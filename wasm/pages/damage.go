@@ -52,7 +52,11 @@ func lookedPage(x way) page {
 	for _, it := range lookedItems {
 		items = append(items, h.Li(h.A(h.Href("#"+x.lookedPath(it.ask)), v.t(it.key))))
 	}
-	p.body = append(p.body, v.p("looked.how"), x.written(), v.p("looked.add"),
+	how := "looked.how"
+	if !b.Damaged {
+		how = "storage.torn_tail"
+	}
+	p.body = append(p.body, v.p(how), x.written(), v.p("looked.add"),
 		h.Ul(h.Class("findings"), h.Li(h.A(h.Href("#"+x.path("dose/earlier")), v.t("looked.dose"))), items), v.p("looked.not_known"),
 		v.log(b), v.postForm(x.path("looked"), v.submit("looked.done")), more(v.link(x.path(""), "record.title")))
 	return p
@@ -80,4 +84,12 @@ func (x way) doubtFact() []fact {
 		return nil
 	}
 	return []fact{{"note.doubt", []string{x.v.s("warning.record_damaged")}}}
+}
+
+// nothingStitched says why no layer is listed.
+func nothingStitched(b *companion.BirthReply) string {
+	if b.Damaged {
+		return "note.no_layer_damaged"
+	}
+	return "note.nothing_stitched"
 }

@@ -84,3 +84,20 @@ func TestACutLineIsSaidAndTheFiguresStand(t *testing.T) {
 	p.says(s, "The last line may be missing", "18 mL")
 	p.saysNot(p.post(b+"/looked", ""), "The last line may be missing")
 }
+
+// TestGoldenDamagedPages: what is shown while a dose may be lost, and which
+// bottle is asked for where the address names another.
+func TestGoldenDamagedPages(t *testing.T) {
+	p := newPhone(t, true)
+	b := p.opened()
+	p.post(b+"/dose/weight", "weight_kg=60")
+	p.post(b+"/dose/before", "before=nothing")
+	p.post(b+"/dose/adrenaline", "strength=2&adrenaline=no")
+	golden(t, "dose_label", p.get(b+"/dose/limit?strength=1&adrenaline=no"))
+	p.post(b+"/dose/given", "strength=2&adrenaline=no&ml=5")
+	p = p.damaged("\xa4site")
+	for name, tail := range map[string]string{"damaged_record": "", "damaged_looked": "/looked", "damaged_limit": "/dose/limit?strength=2&adrenaline=no", "damaged_grade": "/grade"} {
+		golden(t, name, p.get(b+tail))
+	}
+	golden(t, "new_perhaps", p.post("/new", "born=now&bed=3"))
+}

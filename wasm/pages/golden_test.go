@@ -6,6 +6,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"fourchette/wasm/pages"
 )
 
 var update = flag.Bool("update", false, "write the golden pages anew; read the difference before you commit it")
@@ -96,22 +98,27 @@ func TestGoldenPages(t *testing.T) {
 		if rest, ok := strings.CutPrefix(path, "B"); ok {
 			path = b + rest
 		}
-		screen := p.get(path)
-		// A line a tag, so that a difference can be read.
-		got := strings.ReplaceAll(screen.HTML(), "><", ">\n<") + "\n"
-		file := filepath.Join("..", "..", "testdata", "pages", s.name+".html")
-		if *update {
-			if err := os.WriteFile(file, []byte(got), 0o644); err != nil {
-				t.Fatal(err)
-			}
-			continue
+		golden(t, s.name, p.get(path))
+	}
+}
+
+// golden compares a screen with its kept page, or keeps it anew.
+func golden(t *testing.T, name string, screen pages.Screen) {
+	t.Helper()
+	// A line a tag, so that a difference can be read.
+	got := strings.ReplaceAll(screen.HTML(), "><", ">\n<") + "\n"
+	file := filepath.Join("..", "..", "testdata", "pages", name+".html")
+	if *update {
+		if err := os.WriteFile(file, []byte(got), 0o644); err != nil {
+			t.Fatal(err)
 		}
-		want, err := os.ReadFile(file)
-		if err != nil {
-			t.Errorf("%v: make it with go test ./wasm/pages -run Golden -update, and read it", err)
-		} else if string(want) != got {
-			t.Errorf("%s is not %s any more: see the difference with -update and git diff", path, file)
-		}
+		return
+	}
+	want, err := os.ReadFile(file)
+	if err != nil {
+		t.Errorf("%v: make it with go test ./wasm/pages -run Golden -update, and read it", err)
+	} else if string(want) != got {
+		t.Errorf("%s is not %s any more: see the difference with -update and git diff", screen.Path, file)
 	}
 }
 

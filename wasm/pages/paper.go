@@ -259,7 +259,7 @@ func (x way) closedLayers() (list []string) {
 		}
 	}
 	if len(list) == 0 {
-		return []string{x.v.s("note.nothing_stitched")}
+		return []string{x.v.s(nothingStitched(x.b))}
 	}
 	return list
 }

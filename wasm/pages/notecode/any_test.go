@@ -89,7 +89,7 @@ func anyDose(t *rapid.T) companion.DoseReply {
 // asked are the questions that a note tells of: their words, or "number",
 // "time", "text".
 var asked = map[string][]string{
-	"tampon": {"none", "in", "out", "left", "a_newer_word"}, "tampon_number": {"number"}, "tampon_at": {"time"}, "tampon_receiver": {"text"},
+	"tampon": {"none", "in", "out", "left", "never_in", "a_newer_word"}, "tampon_number": {"number"}, "tampon_at": {"time"}, "tampon_receiver": {"text"},
 	"loss_ml": {"number", "not_measured"}, "tranexamic_given": {"time"}, "antibiotic_given": {"time"}, "allergy": {"none", "penicillin", "other", "unknown"}, "allergy_second": {"none", "metronidazole", "other", "unknown"},
 	"allergy_third": {"none", "clindamycin", "other", "unknown"}, "allergy_which": {"text"}, "second_systolic": {"number", "none", "not_measured"}, "second_diastolic": {"number", "none", "not_measured"},
 	"pulse": {"number", "none", "not_measured"}, "systolic": {"number", "none", "not_measured"}, "diastolic": {"number", "none", "not_measured"},
@@ -232,7 +232,9 @@ func expected(r notecode.Record) note {
 }
 
 func expectedTampon(n *note, r notecode.Record) {
-	n.tampon = value(r, "tampon")
+	if n.tampon = value(r, "tampon"); n.tampon == "never_in" {
+		n.tampon = "none"
+	}
 	switch n.tampon {
 	case "none", "out", "unknown":
 		return

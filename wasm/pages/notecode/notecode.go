@@ -162,6 +162,9 @@ func (w *writer) note(r Record) {
 // and who was told.
 func (w *writer) tampon() {
 	word := w.said("tampon")
+	if word == "never_in" { // that one was inside was said by mistake
+		word = "none"
+	}
 	switch word {
 	case "none", "out", unknown:
 		w.line("tampon " + word)
