@@ -111,8 +111,8 @@ func (w *way) audit(name string) {
 		for _, f := range w.look(s) {
 			w.Errorf("%s, %d px, text of %d px, %s: %s", name, s.width, s.text, s.light, f)
 		}
-		w.keepLook(name, s)
 	}
+	w.keepLooks(name)
 }
 
 // look gives what is wrong in one sight, with all that is folded away

@@ -68,15 +68,21 @@ func (w *way) picture(name, says string) {
 	}
 }
 
-// keepLook keeps a picture of a whole screen for a person to look at.
-func (w *way) keepLook(path string, s sight) {
+// keepLooks keeps pictures of a whole screen for a person to look at, as she
+// first sees it on a usual phone, in both lights.
+func (w *way) keepLooks(path string) {
 	w.Helper()
 	if *looks == "" {
 		return
 	}
 	lang := browser.Ask[string](w.Tab, "document.documentElement.lang")
-	name := fmt.Sprintf("%s_%s_%s.png", lang, s.light, regexp.MustCompile(`[^a-z0-9]+`).ReplaceAllString(path, "_"))
-	keep(w, filepath.Join(*looks, name), w.Whole())
+	w.Phone(360, 740)
+	w.TextSize(16)
+	for _, light := range []string{"light", "dark"} {
+		browser.Ask[bool](w.Tab, `document.querySelectorAll('details').forEach((d) => d.open = false), document.documentElement.dataset.theme = '`+light+`', true`)
+		name := fmt.Sprintf("%s_%s_%s.png", lang, light, regexp.MustCompile(`[^a-z0-9]+`).ReplaceAllString(path, "_"))
+		keep(w, filepath.Join(*looks, name), w.Whole())
+	}
 }
 
 func keep(t browser.T, file string, content []byte) {

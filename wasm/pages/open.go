@@ -62,7 +62,7 @@ func (x way) doFirst() h.Node {
 	if len(gates) == 0 {
 		return nil
 	}
-	return h.Group{note("caution", h.H2(v.t("hold.title")), h.Ul(h.Map(gates, func(g companion.GateReply) h.Node {
+	return h.Group{note("caution", h.H2(v.t("hold.title")), h.Ul(h.Class("gates"), h.Map(gates, func(g companion.GateReply) h.Node {
 		return h.Li(h.A(h.Href("#"+x.askPath(g.Ask[0])), v.openItem(g.Key)))
 	}))), v.next(x.askPath(gates[0].Ask[0]), x.askKey(gates[0].Ask[0]))}
 }
