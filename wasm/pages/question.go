@@ -102,10 +102,13 @@ func askPage(x way) page {
 	if isSign(q.Key) && x.answerTo(q.Key) != nil {
 		p.body = append(p.body, x.alarm())
 	}
-	p.body = append(p.body, x.questionPicture(q.Key), x.guidance(q, true))
+	p.body = append(p.body, x.questionPicture(q.Key), x.timerOf(q.Key), x.guidance(q, true))
 	if advice := x.advice(q); len(advice) > 0 {
 		p.body = append(p.body, h.Section(h.Class("plan"), h.P(h.Strong(x.said(q.Key, x.answerTo(q.Key)))), advice),
 			v.next(x.afterAnswer(q), "way.go_on"))
+		if a := x.answerTo(q.Key); q.Key == "decision" && a != nil && a.Value != "repair_here" {
+			p.body = append(p.body, more(v.link(x.path("refer"), "refer.title")))
+		}
 	}
 	p.body = append(p.body, x.answers(q, fault), x.guidance(q, false), more(v.link(x.path("stage/"+q.Stage), "way.back_to", "stage", v.s("stagename."+q.Stage))))
 	return p

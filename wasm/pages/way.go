@@ -197,20 +197,32 @@ func (v *visit) stageState(state string) h.Node {
 // timers are what runs against the clock; on paper nothing can count, and a
 // note says since when. A tap on one leads to what stops it.
 func (x way) timers(onPaper bool) h.Node {
-	v := x.v
 	var items h.Group
 	for _, t := range x.w.Timers {
-		if t.State == "done" || onPaper && t.Kind == "open" {
-			continue
+		if t.State != "done" && !(onPaper && t.Kind == "open") {
+			items = append(items, x.timer(t, x.timerName(t.Key, onPaper), onPaper))
 		}
-		items = append(items, h.Li(h.Class("timer is-"+t.State), v.icon(timerDrawing[t.Key]),
-			x.timerName(t.Key, onPaper), h.Text(" "), h.Span(h.Class("timer-state"), x.timerState(t, onPaper)),
-			h.If(t.Doubt, h.Span(h.Class("timer-doubt"), h.Text(" "), v.t("timer.doubt")))))
 	}
 	if len(items) == 0 {
 		return nil
 	}
-	return h.Section(h.H2(v.t("timer.title")), h.Ul(h.Class("timers"), items))
+	return h.Section(h.H2(x.v.t("timer.title")), h.Ul(h.Class("timers"), items))
+}
+
+func (x way) timer(t companion.TimerReply, name h.Node, onPaper bool) h.Node {
+	return h.Li(h.Class("timer is-"+t.State), x.v.icon(timerDrawing[t.Key]),
+		name, h.Text(" "), h.Span(h.Class("timer-state"), x.timerState(t, onPaper)),
+		h.If(t.Doubt, h.Span(h.Class("timer-doubt"), h.Text(" "), x.v.t("timer.doubt"))))
+}
+
+// timerOf is the timer that a question's answer stops, beside the question.
+func (x way) timerOf(question string) h.Node {
+	for _, t := range x.w.Timers {
+		if t.State != "done" && t.Kind == "wait" && stopsTimer[t.Key] == question {
+			return h.Ul(h.Class("timers"), x.timer(t, h.Span(h.Class("timer-name"), x.v.t("timer."+t.Key)), false))
+		}
+	}
+	return nil
 }
 
 // stopsTimer is the question whose answer stops a timer, or begins it anew.
