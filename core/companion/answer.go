@@ -214,7 +214,7 @@ func compareCounts(c *Companion, r *BirthRequest) (reply, error) {
 		return nil, err
 	}
 	p, f := c.path(b)
-	out := &CountsReply{Kinds: kinds, Compared: f.OutKnown(), Damaged: b.Damaged}
+	out := &CountsReply{Kinds: kinds, Compared: f.OutKnown(), Damaged: b.Damaged, Late: f.CountedLate()}
 	for _, g := range p.Gates {
 		if g.Key == course.CountedIn {
 			out.CountedIn = g.State == course.GatePassed
@@ -236,7 +236,7 @@ func compareCounts(c *Companion, r *BirthRequest) (reply, error) {
 	if err != nil {
 		return nil, err
 	}
-	out.Complete = f.Reconciled
+	out.Complete = f.Reconciled && !out.Late
 	out.Missing, out.Extra, out.NotCounted = pieces(result.Missing), pieces(result.Extra), result.NotCounted
 	return out, nil
 }

@@ -188,6 +188,10 @@ func factsOfLog(f *course.Facts, b *birth.Birth) {
 	for _, d := range b.Doses {
 		here[d.ID] = !d.Void && !d.Prior
 	}
+	closed := map[string]bool{}
+	for _, l := range b.Layers {
+		closed[l.Layer.Layer] = l.Done
+	}
 	var found tear.Findings
 	before := tear.Judge(found)
 	for place, findings := range b.FindingsThen() {
@@ -204,6 +208,8 @@ func factsOfLog(f *course.Facts, b *birth.Birth) {
 		switch {
 		case e.GradeNoted != nil:
 			f.Notes = append(f.Notes, course.Note{Place: place, Findings: findings, Verdict: v})
+		case e.Layer != nil && e.Layer.Done && closed[e.Layer.Layer]:
+			f.Stitches = append(f.Stitches, place)
 		case e.Dose != nil && here[e.ID()]:
 			f.Injections = append(f.Injections, place)
 		case e.Opened != nil:

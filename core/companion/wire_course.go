@@ -106,6 +106,7 @@ type CountsReply struct {
 	Items      []CountedLine `msg:"items"`
 	Complete   bool          `msg:"complete"`
 	Damaged    bool          `msg:"damaged"` // counts may be lost: never complete
+	Late       bool          `msg:"late"`    // counted in after the first stitch: never complete
 	Missing    []PieceReply  `msg:"missing"`
 	Extra      []PieceReply  `msg:"extra"`
 	NotCounted []string      `msg:"not_counted"`

@@ -98,6 +98,30 @@ func (w walk) countedIn() bool {
 	return true
 }
 
+// CountedLate: something was counted in after the first stitch, from what lay
+// there then. What is opened later is counted as added.
+func (f Facts) CountedLate() bool {
+	first := walk{f}.firstStitch()
+	return slices.ContainsFunc(f.Counts, func(c Count) bool { return c.Phase == In && c.Place > first })
+}
+
+// firstStitch is the place of the first word that something was stitched.
+func (w walk) firstStitch() int {
+	first := never
+	for _, place := range w.Stitches {
+		first = min(first, place)
+	}
+	if w.says("repair_finished", "yes") {
+		first = min(first, w.place("repair_finished"))
+	}
+	for _, l := range w.Layers {
+		if l.Done {
+			first = min(first, l.Place)
+		}
+	}
+	return first
+}
+
 func (c Count) names(item string) bool {
 	return slices.ContainsFunc(c.Items, func(it CountItem) bool { return it.Item == item })
 }

@@ -123,6 +123,9 @@ type Facts struct {
 	Planned    []string // the layers of the plan
 	Layers     []Layer
 	Visits     []Visit
+	// Stitches are the places of every word that a layer was closed which still
+	// is: the last word on it alone may be a later one.
+	Stitches []int
 
 	// TearOld: core/repair counts what TearAge tells as too old to close.
 	TearOld bool

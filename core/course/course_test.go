@@ -224,9 +224,47 @@ func TestNotCountedIsNotNought(t *testing.T) {
 	if g := Walk(f).Gates[4]; g.State != GateOpen || g.Ask[0] != AskCountIn {
 		t.Errorf("%+v", g)
 	}
-	f.Counts = append(f.Counts, Count{In, []CountItem{{"needle", 0}}, 3})
-	if g := Walk(f).Gates[4]; g.State != GatePassed {
-		t.Errorf("none was opened: %+v", g)
+	before := append(f.Counts, Count{In, []CountItem{{"needle", 0}}, 0})
+	if f.Counts = before; Walk(f).Gates[4].State != GatePassed {
+		t.Errorf("none was opened: %+v", Walk(f).Gates[4])
+	}
+}
+
+// TestCountedInAfterTheStitches: made up to come out even. It is searched for,
+// and the warning stands, also where the last word on the layer is a later one.
+func TestCountedInAfterTheStitches(t *testing.T) {
+	f := Facts{GradeChanged: -1, Verdict: tear.Judge(second), Moments: make([]Moment, 9), Reconciled: true}
+	f.Layers, f.Stitches = []Layer{{"perineal_skin", true, 4}}, []int{1, 4}
+	f.Counts = []Count{{In, []CountItem{{"swab", 5}, {"needle", 2}}, 2}, {Out, []CountItem{{"swab", 5}, {"needle", 2}}, 5}}
+	if g := Walk(f).Gates[4]; g.Key != CountedOut || g.State != GateOpen || g.Ask[0] != "final_count_search" || !slices.Contains(Walk(f).Warnings, CountedLate) {
+		t.Errorf("%+v, %q", g, Walk(f).Warnings)
+	}
+	f.Answers = []Answer{{Question: "final_count_search", Value: "not_found", Place: 6}}
+	if w := Walk(f); w.Gates[4].State != GatePassed || !slices.Contains(w.Warnings, CountedLate) || slices.Contains(w.Warnings, PieceMissing) {
+		t.Errorf("searched: %+v, %q", w.Gates[4], w.Warnings)
+	}
+	f.Counts[0].Place = 0
+	f.Counts = append(f.Counts, Count{Added, []CountItem{{"swab", 0}}, 3})
+	if f.CountedLate() {
+		t.Error("counted in before, and opened since")
+	}
+}
+
+// TestANoIsNoLeaveToStitch: declined passes the gate of consent, and no longer
+// once a layer was closed against it.
+func TestANoIsNoLeaveToStitch(t *testing.T) {
+	for _, q := range []string{"consent_exam", "consent_repair"} {
+		f := facts(second, func(f *Facts) { answers(f, safeNow...); noted(f); answers(f, "decision", "repair_here", "consent_repair", "yes") })
+		answers(&f, q, "declined")
+		warning := map[string]string{"consent_exam": ExamDeclined, "consent_repair": RepairDeclined}[q]
+		if w := Walk(f); w.Gates[0].State != GatePassed || !slices.Contains(w.Warnings, warning) {
+			t.Errorf("%s declined: %+v, %q", q, w.Gates[0], w.Warnings)
+		}
+		f.Layers = []Layer{{"perineal_skin", true, len(f.Moments)}}
+		f.Moments = append(f.Moments, Moment{})
+		if g := Walk(f).Gates[0]; g.State != GateOpen || !slices.Contains(g.Ask, q) {
+			t.Errorf("%s declined, and stitched: %+v", q, g)
+		}
 	}
 }
 

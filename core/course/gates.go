@@ -101,6 +101,9 @@ func (w walk) askConsent() (ask []string) {
 			ask = append(ask, q)
 		}
 	}
+	if w.stitching() == begun { // a no is an answer, and no leave: what was stitched against it never passes
+		ask = append(ask, w.refusals()...)
+	}
 	return ask
 }
 
@@ -142,14 +145,15 @@ func (w walk) askCountIn() []string {
 }
 
 // askCountOut: what came out is what went in, or somebody searched and wrote
-// down that it was not found. Found means: count once more.
+// down that it was not found. Found means: count once more. What was counted in
+// after the first stitch proves nothing, however even it comes out: search.
 func (w walk) askCountOut() []string {
 	switch {
 	case w.stitching() == planned:
 		return []string{AskCountOut} // nothing was stitched yet: it is too early
 	case !w.outKnown():
 		return []string{AskCountOut}
-	case w.Reconciled && w.countedIn():
+	case w.Reconciled && w.countedIn() && !w.CountedLate():
 		return nil
 	case w.saysAfter(w.lastCount(), "final_count_search", "not_found"): // which is after the last stitch: see outKnown
 		return nil

@@ -49,7 +49,10 @@ const (
 	StitchInRectum   = "stitch_in_rectum"
 	TearTooOld       = "tear_too_old"
 	OddClock         = "odd_clock"
-	OverLimit        = "over_limit" // more local anaesthetic was given than the limit
+	ExamDeclined     = "exam_declined"   // she said no to being examined
+	RepairDeclined   = "repair_declined" // she said no to being stitched
+	CountedLate      = "counted_late"    // counted in after stitching began: it proves nothing
+	OverLimit        = "over_limit"      // more local anaesthetic was given than the limit
 
 	// What the numbers come to: see core/bleeding and Signs.
 	AlarmWatch     = "alarm_watch"
@@ -77,6 +80,8 @@ func (w walk) warnings() []string {
 		{NotFirm, firm == "no"},
 		{FirmUnsure, firm == "unsure"},
 		{CannotAnswer, w.says("consent_exam", "cannot_answer") || w.says("consent_repair", "cannot_answer")},
+		{ExamDeclined, w.refused()},
+		{RepairDeclined, w.says("consent_repair", "declined")},
 		{PlacentaIn, w.says("placenta_out", "no", "unsure")},
 		{PlacentaDoubtful, w.says("placenta_complete", "no", "unsure")},
 		{Bleeding, bleeding == "heavy" || bleeding == "unsure"},
@@ -85,6 +90,7 @@ func (w walk) warnings() []string {
 		{NoOperator, void && !(yes && !w.refused())},
 		{TamponInside, w.tamponInside()},
 		{CountNever, w.neverCounted()},
+		{CountedLate, w.CountedLate()},
 		{CountOpen, w.countOpen()},
 		{PieceMissing, w.pieceMissing()},
 		{StitchInRectum, w.stitchFelt()},

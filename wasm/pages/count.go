@@ -117,6 +117,8 @@ func comparePage(x way) page {
 		p.body = append(p.body, v.p("count.nothing_in"), v.next(x.path("count/in"), "count.in"))
 	case !c.Compared:
 		p.body = append(p.body, v.p("count.first_out"), v.next(x.path("count/out"), "count.out"))
+	case c.Late && len(c.Missing)+len(c.Extra) == 0:
+		p.body = append(p.body, x.countedLate(c))
 	case c.Damaged && len(c.Missing)+len(c.Extra) == 0:
 		p.body = append(p.body, h.Section(h.Class("alarm alarm-unknown"), h.P(h.Strong(v.t("count.damaged")))), x.compared(c),
 			v.next(x.path("looked"), "looked.title"))
@@ -128,6 +130,14 @@ func comparePage(x way) page {
 	}
 	p.body = append(p.body, more(v.link(x.path("count/in"), "count.in"), v.link(x.path("count/added"), "count.added"), v.link(x.path("count/out"), "count.out"), v.link(x.path("stage/check"), "stagename.check")))
 	return p
+}
+
+// countedLate: it comes out even, and what was counted in was made up from what
+// lay there. Only a search tells.
+func (x way) countedLate(c companion.CountsReply) h.Node {
+	return h.Group{h.Section(h.Class("alarm alarm-unknown"), h.P(h.Strong(x.v.t("count.late")))), x.compared(c), h.H2(x.v.t("count.search")),
+		x.someOf("count", func(it companion.PageItem) bool { return belongs(it.Key, "search") }),
+		x.v.next(x.path("ask/final_count_search"), "ask.final_count_search")}
 }
 
 // compared is the table: item, in, out.

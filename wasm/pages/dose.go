@@ -71,6 +71,9 @@ func (d doseAsk) page(title string) page {
 	if title != "limit.title" { // which says it in the place of its figure
 		p.body = append(p.body, d.v.overLimit(d.birth))
 	}
+	if d.birth != nil {
+		p.body = append(p.body, d.v.declinedRepair(d.birth))
+	}
 	return p
 }
 

@@ -114,6 +114,7 @@ func (x way) facts() []fact {
 	}
 	list = append(list, fact{"note.found", found}, fact{"note.layers", x.closedLayers()})
 	list = append(list, x.despiteFacts()...)
+	list = append(list, x.declinedFacts()...)
 	uterus, bleeding := notecode.Latest(x.b, "uterus_firm", "final_firm"), notecode.Latest(x.b, "bleeding_looked", "final_bleeding")
 	list = append(list, x.seenFacts("pulse", "systolic", "diastolic", "second_systolic", "second_diastolic", bleeding, uterus)...)
 	list = append(list, x.toldFacts("placenta_complete", "instrumental", "genital_cutting", "rectal_after", "decision", "told_receiver")...)
@@ -183,7 +184,7 @@ func (x way) counted() string {
 	switch {
 	case slices.Contains(x.w.Warnings, "piece_missing"):
 		return notecode.CountMissing
-	case slices.Contains(x.w.Warnings, "count_open"):
+	case slices.Contains(x.w.Warnings, "count_open"), slices.Contains(x.w.Warnings, "counted_late"):
 		return notecode.CountOpen
 	case x.counts().Complete:
 		return notecode.CountComplete
@@ -197,6 +198,9 @@ func (x way) countFact() fact {
 	said := []string{v.s(map[string]string{notecode.CountMissing: "warning.piece_missing", notecode.CountOpen: "warning.count_open",
 		notecode.CountComplete: "count.complete", notecode.CountNone: "count.nothing_in"}[x.counted()])}
 	c := x.counts()
+	if c.Late {
+		said = append(said, v.s("warning.counted_late"))
+	}
 	for _, m := range c.Missing {
 		said = append(said, v.s("count.missing")+" "+v.book.Count("supply."+m.Item, m.Count).S)
 	}

@@ -143,6 +143,7 @@ func (v *visit) tearRoute(e exam) page {
 // examine shows the whole drawing: tap a layer to say what was found there.
 func examine(v *visit, e exam) page {
 	p := page{title: "examine.title", place: "place.examine", birth: e.birth, quick: e.birth == nil, clinical: true}
+	p.body = append(p.body, v.declinedExam(e.birth))
 	start := e.after("")
 	key := "examine.next"
 	if start == e.path("grade") {
@@ -217,6 +218,7 @@ func question(v *visit, e exam, q string) page {
 		}
 	}
 	p := page{title: "question." + q, place: "place.examine", birth: e.birth, quick: e.birth == nil, clinical: true}
+	p.body = append(p.body, v.declinedExam(e.birth))
 	if fault != nil {
 		p.body = append(p.body, v.problem(v.faultKey(fault)))
 	}

@@ -370,3 +370,35 @@ func (x way) changed() h.Node {
 	}
 	return h.Section(h.Class("caution"), h.H2(v.t("changed.title")), h.Ul(items), v.p("changed.what"))
 }
+
+// declinedFacts are what she said no to: it stands on the notes whatever was
+// found or stitched since.
+func (x way) declinedFacts() (list []fact) {
+	for _, q := range []string{"consent_exam", "consent_repair"} {
+		if a := x.answerTo(q); a != nil && a.Value == "declined" {
+			list = append(list, fact{"ask." + q, []string{x.v.plain(x.said(q, a))}})
+		}
+	}
+	return list
+}
+
+// declinedExam stands on every page of an examination that she said no to.
+func (v *visit) declinedExam(b *companion.BirthReply) h.Node {
+	if b == nil {
+		return nil
+	}
+	x := way{v: v, b: b}
+	if a := x.answerTo("consent_exam"); a == nil || a.Value != "declined" {
+		return nil
+	}
+	return note("caution warnings", v.p("warning.exam_declined"), more(v.link(x.path("ask/consent_exam"), "ask.consent_exam")))
+}
+
+// declinedRepair stands where she would be numbed for it.
+func (v *visit) declinedRepair(b *companion.BirthReply) h.Node {
+	x := way{v: v, b: b}
+	if a := x.answerTo("consent_repair"); a == nil || a.Value != "declined" {
+		return nil
+	}
+	return note("caution warnings", v.p("warning.repair_declined"), more(v.link(x.path("ask/consent_repair"), "ask.consent_repair")))
+}
