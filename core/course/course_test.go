@@ -254,7 +254,11 @@ func TestCountedInAfterTheStitches(t *testing.T) {
 // once a layer was closed against it.
 func TestANoIsNoLeaveToStitch(t *testing.T) {
 	for _, q := range []string{"consent_exam", "consent_repair"} {
-		f := facts(second, func(f *Facts) { answers(f, safeNow...); noted(f); answers(f, "decision", "repair_here", "consent_repair", "yes") })
+		f := facts(second, func(f *Facts) {
+			answers(f, safeNow...)
+			noted(f)
+			answers(f, "decision", "repair_here", "consent_repair", "yes")
+		})
 		answers(&f, q, "declined")
 		warning := map[string]string{"consent_exam": ExamDeclined, "consent_repair": RepairDeclined}[q]
 		if w := Walk(f); w.Gates[0].State != GatePassed || !slices.Contains(w.Warnings, warning) {
