@@ -181,7 +181,7 @@ func TestBadInputAtTheBleeding(t *testing.T) {
 		{[]string{"300", "", "", "900", "110", ""}, "#f-pulse", "This cannot be."},
 		{[]string{"300", "", "", "90", "11o", ""}, "#f-systolic", noNumber},
 		{[]string{"300", "", "", "90", "110", "low"}, "#f-diastolic", noNumber},
-		{[]string{"300", "", "", "90", "90", "110"}, "", "The lower pressure is above the upper one."},
+		{[]string{"300", "", "", "90", "90", "110"}, "", "The lower pressure is not under the upper one."},
 		{[]string{"", "100", "200", "", "", ""}, "", "Wet weighs less than dry."},
 		{[]string{"", "100", "", "", "", ""}, "#f-dry_g", "Two weights are needed"},
 		{[]string{"", "heavy", "20", "", "", ""}, "#f-wet_g", noNumber},

@@ -128,6 +128,7 @@ func TestFullStorage(t *testing.T) {
 	b.At(path)
 	b.turn("/new")
 	b.At("/new")
+	browser.Ask[bool](b.Tab, `document.getElementById('f-bed').value = 'other', true`)
 	b.Tap(`button[name="born"][value="now"]`)
 	b.Until(`document.querySelector('#screen [role="alert"]')`)
 	b.At("/new")
