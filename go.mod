@@ -9,6 +9,7 @@ require (
 	github.com/chromedp/chromedp v0.23.0
 	github.com/goccy/go-yaml v1.19.2
 	github.com/makiuchi-d/gozxing v0.1.1
+	github.com/ledongthuc/pdf v0.0.0-20260907135840-6c8c28e0e8a0
 	github.com/tinylib/msgp v1.6.5
 	pgregory.net/rapid v1.3.0
 	rsc.io/qr v0.2.0
