@@ -183,7 +183,11 @@ func (x way) answers(q companion.QuestionReply, fault *companion.Fault) h.Node {
 	}
 	var parts h.Group
 	if f := x.entry(q, fault); f != nil {
-		parts = append(parts, v.postForm(path, f, v.submit("way.write")))
+		write := v.submit("way.write")
+		if fault == nil && x.rings() { // rescue is the one main thing, and nothing lies over it
+			write = h.Button(h.Class("answer"), h.Type("submit"), v.t("way.write"))
+		}
+		parts = append(parts, v.postForm(path, f, write))
 	}
 	var buttons h.Group
 	if q.Kind == "time" {
