@@ -85,7 +85,7 @@ func (w *way) rescued(path string, typed ...string) {
 	for i := 0; i < len(typed); i += 2 {
 		w.Type(typed[i], typed[i+1])
 	}
-	text := w.Text()
+	text := w.standing()
 	w.Tap("#rescue")
 	w.At("/emergency?birth=" + strings.Split(path, "/")[2])
 	w.Reads("Heavy bleeding", "Poisoned by anaesthetic", "Fits or collapse", "Fever or sepsis")
@@ -94,7 +94,7 @@ func (w *way) rescued(path string, typed ...string) {
 	}
 	w.Back()
 	w.At(path)
-	if got := w.Text(); got != text {
+	if got := w.standing(); got != text {
 		w.Errorf("Back to %s shows\n%s\nwas\n%s", path, got, text)
 	}
 	for i := 0; i < len(typed); i += 2 {

@@ -2,9 +2,10 @@
 // attendant would: tap by tap, each journey from its beginning, and in the end
 // a look at what the record says. It holds tests only.
 //
-// Start with way_test.go, which says how a person walks, and exam_test.go. The
-// looks of every screen in every language are tried in audit_test.go, the
-// pictures of the README are taken in pictures_test.go.
+// Start with way_test.go, which says how a person walks, and exam_test.go, then
+// bedside_test.go and path_test.go for a whole birth. The looks of every screen
+// in every language are tried in audit_test.go, what is printed is read in
+// paper_test.go, the pictures of the README are taken in pictures_test.go.
 package journeys
 
 import (

@@ -16,45 +16,16 @@ import (
 
 var papers = flag.String("papers", "", "a folder for every page that is printed, to look at")
 
-// All that can stand on paper, as long as it can be: the referral note is one
-// A5 page all the same, in both languages, and each paper holds what it is for.
-func TestFullPapers(t *testing.T) {
-	w := begin(t)
-	b, day := w.fullRecord()
-	number := w.number()
-	w.stage(b, "after")
-	w.Tap(`.more a[href$="/advice"]`)
-	w.At(b + "/advice")
-	w.prints("en-advice", 3, "For you", "Come at once, day or night", "Bleeding that soaks a pad in an hour or less, or grows.", "Day 3: "+day)
-	w.speaks("fr")
-	w.prints("fr-advice", 3, "Pour vous", day)
-	w.speaks("en")
-	w.ask(b, "decide", "decision", "refer", "transport", "found", "told_receiver", "yes")
-	drugs := []string{"3 mL · 30 mg", "2 mL · 20 mg", "5 mL · 50 mg", "4 mL · 40 mg"}
-	note := append([]string{number, "Delivery B12", "450 mL", receiver}, drugs...)
-	w.refer(b)
-	w.prints("en-note", 1, append(note, "Grade 4", "Tampon Left inside on purpose", "The count A piece was not found. Missing: 1 swab",
-		"Lining of the bowel: torn", "What is decided? Refer", "Was the receiver told? Yes")...)
-	w.handover(b)
-	w.prints("en-handover", 2, append(note, "Grade 4", "A tampon is inside.", "A stitch was felt in the rectum.", "The count A piece was not found.")...)
-	w.register(b)
-	w.prints("en-register", 1, append(drugs, number, "Grade 4", "Refer", "Lining of the bowel", "450 mL")...)
-	w.speaks("fr")
-	w.prints("fr-register", 1, append(drugs, number, "Degré 4", "450 mL")...)
-	w.handover(b)
-	w.prints("fr-handover", 2, append(note, "Degré 4", "Un tampon est à l’intérieur.")...)
-	w.refer(b)
-	w.prints("fr-note", 1, append(note, "Degré 4", "Laissé exprès", "Le centre qui reçoit est-il prévenu ? Oui")...)
-}
-
 // receiver is as long as who takes a tampon out may be.
 const receiver = "the sister on nights at the theatre of the district hospital"
 
-// fullRecord is a record with the longest answers: a fourth degree stitched, a
-// tampon left, a swab missing, four doses.
-func (w *way) fullRecord() (b, day string) {
-	w.Helper()
-	b = w.newBirth("Delivery B12")
+// A fourth degree, and the trained operator is here: more is laid out, the
+// bowel is closed first, and she takes more home. A swab is missing and a
+// tampon stays inside, so she goes on to where it can be looked for: all that
+// can stand on paper, as long as it can be.
+func TestFourthDegreeWithATrainedOperatorAndItsPapers(t *testing.T) {
+	w := begin(t)
+	b := w.newBirth("Delivery B12")
 	w.say(b, "arrived_from", "elsewhere", "uterus_firm", "yes", "placenta_out", "yes", "placenta_complete", "unsure",
 		"bleeding_looked", "settled", "pulse", "not_measured", "systolic", "not_measured", "instrumental", "none",
 		"genital_cutting", "unsure", "consent_exam", "yes", "position", "yes", "light", "yes", "pain_relief", "local")
@@ -65,27 +36,95 @@ func (w *way) fullRecord() (b, day string) {
 	w.reply("now")
 	w.doses(b)
 	w.found(b, "through", "torn", "torn")
-	w.say(b, "trained_operator_here", "yes", "decision", "repair_here", "consent_repair", "yes")
+	w.mended(b)
+	w.atTheEnd(b)
+	day := w.agreed(b, "sphincter_review")
+	w.advised(b, day)
+	w.ask(b, "decide", "decision", "refer", "transport", "found", "told_receiver", "yes")
+	w.printed(b)
+	w.speaks("en")
+	w.written(b, "Grade written: Grade 4", "Is a trained operator here today?: No", "Is a trained operator here today?: Yes",
+		"Layer closed: Lining of the bowel: yes", "Layer closed: Inner ring muscle: yes", "Layer closed: Outer ring muscle: yes",
+		"The search: what came of it?: Not found", "Tampon: Left inside on purpose", "Day to come back: Review of the ring muscle, weeks 6 to 12")
+	w.wroteOnce("Layer closed: ", 6)
+	w.wroteOnce("Injected: ", 4)
+}
+
+// mended is repaired here, once the operator has come.
+func (w *way) mended(b string) {
+	w.Helper()
+	w.say(b, "trained_operator_here", "no", "decision", "repair_here")
+	w.At(b)
+	w.Reads("This needs a trained operator, and none is here.", "Decide now")
+	w.ask(b, "decide", "trained_operator_here", "yes")
+	w.record(b)
+	w.ReadsNot("none is here")
+	w.say(b, "consent_repair", "yes")
 	w.next(b, "/count/in")
-	w.count("swab", "13", "needle", "2", "tampon", "1")
+	w.count("swab", "20", "needle", "4", "clamp", "4", "tampon", "1")
 	w.At(b + "/layout")
+	w.Reads("For Grade 4", "4 tissue clamps", "1 retractor")
 	w.TapWords("All is laid out")
 	w.say(b, "numb_felt", "no", "looked_again", "same")
+	w.next(b, "/repair")
+	w.Reads("Stitched here by the trained operator", "A trained operator is here today.")
 	w.stitched(b, "anorectal_mucosa", "internal_sphincter", "external_sphincter", "vaginal_mucosa", "perineal_muscle", "perineal_skin")
+}
+
+// atTheEnd counts out, leaves a tampon, searches for a swab and finds out what
+// she takes home.
+func (w *way) atTheEnd(b string) {
+	w.Helper()
 	w.ask(b, "check", "tampon", "left")
 	w.say(b, "tampon_number", "1", "tampon_at", "now", "tampon_receiver", receiver)
 	w.next(b, "/count/out")
-	w.count("swab", "12", "needle", "2", "tampon", "0")
+	w.count("swab", "19", "needle", "4", "clamp", "4", "tampon", "0")
 	w.At(b + "/count")
+	w.Reads("Missing: 1 swab", "Tissue clamps 4 4")
 	w.TapWords("The search: what came of it?")
 	w.At(b + "/ask/final_count_search")
 	w.reply("not_found")
 	w.record(b)
 	w.say(b, "rectal_after", "done", "stitch_felt", "yes", "stitch_removed", "refer", "final_firm", "yes", "final_bleeding", "settled",
 		"allergy", "penicillin", "allergy_second", "none", "breastfeeding", "yes")
+	w.At(b + "/after")
+	w.Reads("Antibiotic, once", "Not for her: penicillins, because of the allergy to penicillin", "Laxative")
 	w.record(b)
 	w.say(b, "urine_passed", "now")
-	return b, w.agreed(b, "day_3")
+}
+
+// advised prints what the mother takes home.
+func (w *way) advised(b, day string) {
+	w.Helper()
+	w.stage(b, "after")
+	w.Tap(`.more a[href$="/advice"]`)
+	w.At(b + "/advice")
+	w.prints("en-advice", 3, "For you", "Come at once, day or night", "Bleeding that soaks a pad in an hour or less, or grows.", "weeks 6 to 12: "+day)
+	w.speaks("fr")
+	w.prints("fr-advice", 3, "Pour vous", day)
+	w.speaks("en")
+}
+
+// printed prints the papers in both languages. The referral note is one A5 page
+// whatever it holds.
+func (w *way) printed(b string) {
+	w.Helper()
+	drugs := []string{"3 mL · 30 mg", "2 mL · 20 mg", "5 mL · 50 mg", "4 mL · 40 mg"}
+	line := append([]string{w.number(), "450 mL"}, drugs...)
+	note := append([]string{"Delivery B12", receiver}, line...)
+	w.refer(b)
+	w.prints("en-note", 1, append(note, "Grade 4", "Tampon Left inside on purpose", "The count A piece was not found. Missing: 1 swab",
+		"Lining of the bowel: torn", "What is decided? Refer", "Was the receiver told? Yes")...)
+	w.handover(b)
+	w.prints("en-handover", 2, append(note, "Grade 4", "A tampon is inside.", "A stitch was felt in the rectum.", "The count A piece was not found.")...)
+	w.register(b)
+	w.prints("en-register", 1, append(line, "Grade 4", "Refer", "Lining of the bowel")...)
+	w.speaks("fr")
+	w.prints("fr-register", 1, append(line, "Degré 4")...)
+	w.handover(b)
+	w.prints("fr-handover", 2, append(note, "Degré 4", "Un tampon est à l’intérieur.")...)
+	w.refer(b)
+	w.prints("fr-note", 1, append(note, "Degré 4", "Laissé exprès", "Le centre qui reçoit est-il prévenu ? Oui")...)
 }
 
 // doses writes down four: two from before, and two of now.

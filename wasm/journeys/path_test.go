@@ -102,48 +102,6 @@ func (w *way) agreed(b, visit string) (day string) {
 	return day
 }
 
-// A fourth degree, and the trained operator is here: more is laid out, the
-// bowel is closed first, and she takes more home.
-func TestFourthDegreeWithATrainedOperator(t *testing.T) {
-	w := begin(t)
-	b := w.newBirth("T")
-	w.safe(b, "working")
-	w.found(b, "through", "torn", "torn")
-	w.Reads("Grade 4 ·")
-	w.say(b, "trained_operator_here", "no", "decision", "repair_here")
-	w.At(b)
-	w.Reads("This needs a trained operator, and none is here.", "Decide now")
-	w.ask(b, "decide", "trained_operator_here", "yes")
-	w.record(b)
-	w.ReadsNot("none is here")
-	w.say(b, "consent_repair", "yes")
-	w.next(b, "/count/in")
-	w.count("swab", "20", "needle", "4", "clamp", "4", "tampon", "1")
-	w.At(b + "/layout")
-	w.Reads("For Grade 4", "4 tissue clamps", "1 retractor")
-	w.TapWords("All is laid out")
-	w.say(b, "numb_felt", "no", "looked_again", "same")
-	w.next(b, "/repair")
-	w.Reads("Stitched here by the trained operator", "A trained operator is here today.")
-	w.stitched(b, "anorectal_mucosa", "internal_sphincter", "external_sphincter", "vaginal_mucosa", "perineal_muscle", "perineal_skin")
-	w.next(b, "/count/out")
-	w.count("swab", "20", "needle", "4", "clamp", "4", "tampon", "1")
-	w.Reads("It is all there", "Tissue clamps 4 4")
-	w.say(b, "tampon", "out", "rectal_after", "done", "stitch_felt", "no", "final_firm", "yes", "final_bleeding", "settled",
-		"allergy", "penicillin", "allergy_second", "none", "breastfeeding", "yes")
-	w.At(b + "/after")
-	w.Reads("Antibiotic, once", "Not for her: penicillins, because of the allergy to penicillin", "Laxative")
-	w.say(b, "urine_passed", "now")
-	w.agreed(b, "sphincter_review")
-	w.handover(b)
-	w.Reads("Grade Grade 4", "Tampon It is out", "The count It is all there", "Allergy to a medicine? Penicillin, ampicillin, amoxicillin",
-		"Nobody has said yet what was given.", "Lining of the bowel: torn", "all done")
-	w.written(b, "Grade written: Grade 4", "Is a trained operator here today?: No", "Is a trained operator here today?: Yes",
-		"Counted: Counted in · Swabs 20 · Needles 4 · Tampons 1 · Tissue clamps 4", "Layer closed: Lining of the bowel: yes",
-		"Layer closed: Inner ring muscle: yes", "Layer closed: Outer ring muscle: yes", "Day to come back: Review of the ring muscle, weeks 6 to 12")
-	w.ReadsNot("Injected")
-}
-
 // The cut tore on into the ring muscle. What was injected for it counts, a
 // tampon goes with her, and the note says so first.
 func TestCutThatToreOnWithATamponLeft(t *testing.T) {

@@ -2,69 +2,38 @@ package journeys
 
 import "testing"
 
-// sphincterTorn is a birth with a torn ring muscle and nobody here who is
-// trained for it: what is decided comes next.
-func (w *way) sphincterTorn(bed string) string {
-	w.Helper()
-	b := w.newBirth(bed)
+// A torn ring muscle, and nobody here who is trained for it. She has to go and
+// the road is closed: what to do meanwhile, and how long may pass. Then it
+// opens, and a note goes with her that says all.
+func TestThirdDegreeThatCannotTravelAndThenIsReferred(t *testing.T) {
+	w := begin(t)
+	b := w.newBirth("B")
 	w.safe(b, "local")
 	w.ask(b, "safe", "loss_ml", "450")
 	w.found(b, "half_or_more", "intact", "intact")
 	w.Reads("Grade 3b ·", "Decide now")
 	w.say(b, "trained_operator_here", "no")
 	w.At(b + "/ask/decision")
-	return b
-}
-
-// A torn ring muscle goes to trained hands, with a note that says all.
-func TestThirdDegreeReferred(t *testing.T) {
-	w := begin(t)
-	b := w.sphincterTorn("B")
-	w.numb(w.back(b), "55", "nothing", "1 %", "Plain, no adrenaline")
-	w.wantFigure("16.5 mL")
-	w.TapWords("Write what was injected")
-	w.Type("#f-ml", "8")
-	w.TapWords("Write it down")
-	w.wantFigureSoon("8.5 mL")
-	w.next(b, "/ask/decision")
 	w.reply("refer")
 	w.Reads("Telephone ahead. Say grade, bleeding, pulse, pressure, and what she was given.", "Do not close the skin over a torn ring for the road.")
-	w.goOn(b + "/ask/decision")
-	w.say(b, "allergy", "none", "transport", "found", "told_receiver", "yes")
-	w.Reads("Check at the end")
-	w.say(b, "tampon", "none", "final_firm", "yes", "final_bleeding", "settled")
-	w.At(b)
-	w.ReadsNot("Prepare and count", "Come back") // nothing is stitched here
-	w.refer(b)
-	w.Reads("Referral note", w.number()+" · bed B", "Grade Grade 3b", "Tampon None was put in", "lidocaine 1 % · 8 mL · 80 mg", "Blood lost 450 mL",
-		"Skin of the perineum: torn", "Outer ring muscle: half or more torn", "Inner ring muscle: whole", "Lining of the bowel: whole",
-		"Stitched nothing stitched", "Pulse 88 a minute", "Upper pressure 118 mmHg", "What is decided? Refer", "Was the receiver told? Yes")
-	w.Until(`document.querySelector('.paper .code svg path')`)
-	w.register(b)
-	w.Reads(w.number()+" | ", "| Grade 3b | Refer | nothing stitched | lidocaine 1 % · 8 mL · 80 mg", "| 450 mL")
-	w.written(b, "Blood lost: 450", "Outer ring muscle: half or more torn", "Grade written: Grade 3b", "Is a trained operator here today?: No",
-		"What is decided?: Refer", "Is there transport?: Found", "Was the receiver told?: Yes", "Injected: lidocaine 1 % · 8 mL · 80 mg")
-	w.ReadsNot("Layer closed")
-}
-
-// back goes back to the record.
-func (w *way) back(b string) string {
-	w.Helper()
-	w.record(b)
-	return b
-}
-
-// She has to go and the road is closed: what to do meanwhile, how long may
-// pass, and the way out when it opens.
-func TestThirdDegreeThatCannotTravel(t *testing.T) {
-	w := begin(t)
-	b := w.sphincterTorn("C")
-	w.reply("refer")
 	w.goOn(b + "/ask/decision")
 	w.say(b, "allergy", "none")
 	w.At(b + "/ask/transport")
 	w.reply("none")
 	w.Reads("No transport now", "No way to travel tonight, answer cannot travel.")
+	w.cannotTravel(b)
+	w.ask(b, "decide", "decision", "refer", "transport", "found", "told_receiver", "yes")
+	w.referred(b)
+	w.written(b, "Blood lost: 450", "Outer ring muscle: half or more torn", "Grade written: Grade 3b", "Is a trained operator here today?: No",
+		"Is there transport?: No transport now", "What is decided?: She must go, and cannot travel now", "Injected: lidocaine 1 % · 8 mL · 80 mg",
+		"What is decided?: Refer", "Is there transport?: Found", "Was the receiver told?: Yes")
+	w.wroteOnce("What is decided?", 3)
+	w.wroteOnce("Layer closed", 0)
+}
+
+// cannotTravel stays the night, with a torn ring muscle that is not touched.
+func (w *way) cannotTravel(b string) {
+	w.Helper()
 	w.ask(b, "decide", "decision", "cannot_travel")
 	w.stage(b, "decide")
 	w.Reads("She must go, and cannot travel now")
@@ -74,12 +43,28 @@ func TestThirdDegreeThatCannotTravel(t *testing.T) {
 	w.TapWords("She must go, and cannot travel now")
 	w.Reads("Write why she cannot travel", "Leave the ring to trained hands.", "8 to 12 h", "Older than 12 h")
 	w.record(b)
+	w.ReadsNot("Prepare and count", "Repair") // nothing is stitched here
+	w.numb(b, "55", "nothing", "1 %", "Plain, no adrenaline")
+	w.wantFigure("16.5 mL") // 3 mg/kg
+	w.TapWords("Write what was injected")
+	w.Type("#f-ml", "8")
+	w.TapWords("Write it down")
+	w.wantFigureSoon("8.5 mL")
+	w.record(b)
 	w.say(b, "tampon", "none", "final_firm", "yes", "final_bleeding", "settled", "breastfeeding", "yes")
 	w.Reads("Antibiotic, once")
 	w.handover(b)
 	w.Reads("Grade Grade 3b", "What is decided? She must go, and cannot travel now", "Next: When did she first pass urine?")
-	w.ask(b, "decide", "decision", "refer", "transport", "found")
+}
+
+// referred reads what goes with her.
+func (w *way) referred(b string) {
+	w.Helper()
 	w.refer(b)
-	w.Reads("What is decided? Refer")
-	w.written(b, "What is decided?: She must go, and cannot travel now", "Is there transport?: No transport now", "Is there transport?: Found")
+	w.Reads("Referral note", w.number()+" · bed B", "Grade Grade 3b", "Tampon None was put in", "lidocaine 1 % · 8 mL · 80 mg", "Blood lost 450 mL",
+		"Skin of the perineum: torn", "Outer ring muscle: half or more torn", "Inner ring muscle: whole", "Lining of the bowel: whole",
+		"Stitched nothing stitched", "Pulse 88 a minute", "Upper pressure 118 mmHg", "What is decided? Refer", "Was the receiver told? Yes")
+	w.Until(`document.querySelector('.paper .code svg path')`)
+	w.register(b)
+	w.Reads(w.number()+" | ", "| Grade 3b | Refer | nothing stitched | lidocaine 1 % · 8 mL · 80 mg", "| 450 mL")
 }

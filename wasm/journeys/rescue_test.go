@@ -1,6 +1,7 @@
 package journeys
 
 import (
+	"regexp"
 	"strings"
 	"testing"
 
@@ -72,7 +73,7 @@ func TestRescueFromEveryScreen(t *testing.T) {
 	w := begin(t)
 	for _, path := range w.prepared() {
 		w.goTo(path)
-		text := w.Text()
+		text := w.standing()
 		if path == "/emergency" {
 			continue // there already
 		}
@@ -87,11 +88,19 @@ func TestRescueFromEveryScreen(t *testing.T) {
 		}
 		w.Back()
 		w.At(path)
-		if got := w.Text(); got != text {
+		if got := w.standing(); got != text {
 			t.Errorf("Back to %s shows another screen:\n%s\nwas\n%s", path, got, text)
 		}
 	}
 }
+
+// standing is what can be read, but for the clocks, which run on.
+func (w *way) standing() string {
+	w.Helper()
+	return clocks.ReplaceAllString(w.Text(), "0:00")
+}
+
+var clocks = regexp.MustCompile(`\d+:\d\d`)
 
 // goTo shows the screen of a path, which it must not lead away from: then the
 // list of screens would hold one that is none.
