@@ -63,7 +63,7 @@ func TestOffline(t *testing.T) {
 	w.At(b + "/grade")
 	w.Reads("Grade 2")
 	w.TapWords("français")
-	w.Reads("Grade 2", "Urgence")
+	w.Reads("Degré 2", "Urgence")
 	w.TapWords("English")
 	w.Reads("Write this grade in the record")
 	w.TapWords("Write this grade in the record")
