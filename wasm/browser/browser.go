@@ -30,7 +30,7 @@ type T interface {
 }
 
 // patience is how long one step may take before it has failed.
-const patience = 20 * time.Second
+const patience = 45 * time.Second
 
 // A Browser runs until its test ends.
 type Browser struct {
