@@ -9,8 +9,11 @@
 package journeys
 
 import (
+	"flag"
 	"fmt"
 	"os"
+	"runtime"
+	"strconv"
 	"testing"
 
 	"fourchette/wasm/browser"
@@ -25,6 +28,8 @@ var (
 
 func TestMain(m *testing.M) {
 	code := 1
+	flag.Parse()
+	sideBySide()
 	err := browser.Try(func(t browser.T) {
 		out, err := os.MkdirTemp("", "journeys-")
 		if err != nil {
@@ -42,4 +47,14 @@ func TestMain(m *testing.M) {
 		code = 1
 	}
 	os.Exit(code)
+}
+
+// sideBySide lets three journeys share two processors, unless the command says
+// how many: a person waits longer between two taps than her phone works.
+func sideBySide() {
+	chosen := false
+	flag.Visit(func(f *flag.Flag) { chosen = chosen || f.Name == "test.parallel" })
+	if !chosen {
+		flag.Set("test.parallel", strconv.Itoa(runtime.GOMAXPROCS(0)*3/2))
+	}
 }
