@@ -262,12 +262,25 @@ func closeLayer(c *Companion, r *LayerRequest) (reply, error) {
 	if !slices.Contains(layers, r.Layer) {
 		return nil, &Fault{Code: FaultLayerUnknown, Field: "layer", Detail: r.Layer}
 	}
+	if said := saidLast(b, r); said != nil {
+		return said, nil
+	}
 	if r.Done {
 		if err := c.heldBack(b, birth.DeedLayer, r.Layer, r.Despite); err != nil {
 			return nil, err
 		}
 	}
 	return saved(c.write(r.Birth, birth.KindLayer, func(e *birth.Event) { e.Layer = &birth.Layer{Layer: r.Layer, Done: r.Done} }))
+}
+
+// saidLast is the last line of the record when it says the very same of the
+// same layer: a tap that comes twice is no second stitch.
+func saidLast(b *birth.Birth, r *LayerRequest) *SavedReply {
+	last := b.Log[len(b.Log)-1].Event // an open record has its opening at least
+	if last.Kind != birth.KindLayer || last.Layer == nil || *last.Layer != (birth.Layer{Layer: r.Layer, Done: r.Done}) {
+		return nil
+	}
+	return &SavedReply{Birth: r.Birth, Event: last.ID()}
 }
 
 // showWay shows what stands of the way.

@@ -64,9 +64,8 @@ func numbers(b *birth.Birth, questions ...string) (list []*int) {
 	return list
 }
 
-// highPressure: from 140 or 90 on it is high (WHO 2020, drug treatment for
-// non-severe hypertension in pregnancy, FOUND). Without both numbers nobody
-// knows.
+// highPressure: one that was high once, by course.HighUpper and HighLower.
+// Without both numbers nobody knows.
 func highPressure(upper, lower []*int) aftercare.Told {
 	over := func(list []*int, from int) (high, known bool) {
 		for _, n := range list {
@@ -76,8 +75,8 @@ func highPressure(upper, lower []*int) aftercare.Told {
 		}
 		return high, known
 	}
-	highUpper, knownUpper := over(upper, 140)
-	highLower, knownLower := over(lower, 90)
+	highUpper, knownUpper := over(upper, course.HighUpper)
+	highLower, knownLower := over(lower, course.HighLower)
 	switch {
 	case highUpper || highLower:
 		return aftercare.Yes

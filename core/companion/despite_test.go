@@ -43,6 +43,23 @@ func TestNoStitchPassesAnOpenGate(t *testing.T) {
 	save(t, c, "birth.layer", &companion.LayerRequest{Birth: id, Layer: "perineal_skin"}) // taking back waits for nothing
 }
 
+// TestALayerSaidTwiceIsOneLine: a tap that comes twice is no second stitch; what
+// is said again after something else is.
+func TestALayerSaidTwiceIsOneLine(t *testing.T) {
+	c := open(t, journaltest.New())
+	id := newBirth(t, c)
+	q := &companion.LayerRequest{Birth: id, Layer: "perineal_skin", Done: true, Despite: openGates(walk(t, c, id))}
+	first := save(t, c, "birth.layer", q)
+	lines := len(show(t, c, id).Log)
+	if again := save(t, c, "birth.layer", q); again != first || len(show(t, c, id).Log) != lines {
+		t.Errorf("said twice: %+v and %+v, %d lines after %d", first, again, len(show(t, c, id).Log), lines)
+	}
+	say(t, c, id, "light", "yes")
+	if later := save(t, c, "birth.layer", q); later.Event == first.Event {
+		t.Error("stitched once more after something else, and nothing is written")
+	}
+}
+
 // TestEachGateHolds: all is in order but one thing.
 func TestEachGateHolds(t *testing.T) {
 	ready := func(t *testing.T, spoil func(c *companion.Companion, id string)) (*companion.Companion, string) {

@@ -59,12 +59,17 @@ func (w walk) rings() bool {
 	return (w.Alarm == Act || w.Alarm == Crisis) && w.answer("alarm_seen", w.Signs().Last) == nil
 }
 
+// HighUpper and HighLower, in mmHg: from either on a pressure is high (WHO 2020,
+// drug treatment for non-severe hypertension in pregnancy, FOUND).
+const (
+	HighUpper = 140
+	HighLower = 90
+)
+
 // pressure is how high it is: "", PressureHigh or PressureSevere. From 160 or
 // 110 on it is severe and must be treated (NHS Greater Glasgow, hypertension
 // postpartum, FOUND); the early warning criteria ring over 160 and already over
-// 100 (Obstet Gynecol 2014;124:782, FOUND): the earlier of each is taken. From
-// 140 or 90 on it is high (WHO 2020, drug treatment for non-severe hypertension
-// in pregnancy, FOUND).
+// 100 (Obstet Gynecol 2014;124:782, FOUND): the earlier of each is taken.
 func (w walk) pressure() string {
 	s := w.Signs()
 	over := func(upper, lower int) bool {
@@ -73,7 +78,7 @@ func (w walk) pressure() string {
 	switch {
 	case over(160, 101):
 		return PressureSevere
-	case over(140, 90):
+	case over(HighUpper, HighLower):
 		return PressureHigh
 	}
 	return ""

@@ -20,11 +20,7 @@ func (v *Vault) SetPIN(recipe, kek []byte) error {
 // ErrLocked, [CodeError] and those of the disk: then the older code or the new
 // one opens.
 func (v *Vault) SetCode(typed string) error {
-	code, err := readCode(typed)
-	if err != nil {
-		return err
-	}
-	kek, err := codeKey(code, v.keys.mark)
+	kek, err := typedKey(typed, v.keys.mark)
 	if err != nil {
 		return err
 	}

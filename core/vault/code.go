@@ -142,6 +142,15 @@ func drawDigits(random io.Reader, n int) (string, error) {
 	return string(digits), nil
 }
 
+// typedKey is the key of the slot that a code opens, as it was typed.
+func typedKey(typed string, mark [markLen]byte) ([]byte, error) {
+	code, err := readCode(typed)
+	if err != nil {
+		return nil, err
+	}
+	return codeKey(code, mark)
+}
+
 // codeKey is the key of the slot that a code opens. The code is random and long
 // enough to need no slow derivation.
 func codeKey(code string, mark [markLen]byte) ([]byte, error) {

@@ -42,11 +42,7 @@ func (v *Vault) Unlock(kek []byte, running time.Duration) error {
 // made to wait: nobody guesses 132 bits. The errors are [CodeError], ErrNoSlot
 // and ErrWrong.
 func (v *Vault) UnlockCode(typed string) error {
-	code, err := readCode(typed)
-	if err != nil {
-		return err
-	}
-	kek, err := codeKey(code, v.keys.mark)
+	kek, err := typedKey(typed, v.keys.mark)
 	if err != nil {
 		return err
 	}
