@@ -451,23 +451,10 @@ func TestOwnSchemaTakesNothingUnknown(t *testing.T) {
 	}
 }
 
-func TestWhatCannotBeRecorded(t *testing.T) {
-	good := Dose{Agent: "lidocaine", Micrograms: 1}
-	dose := func(change func(*Dose)) func(*Event) {
-		d := good
-		change(&d)
-		return func(e *Event) { e.Kind, e.Dose = KindDose, &d }
-	}
-	answer := func(a Answer) func(*Event) {
-		return func(e *Event) { e.Schema, e.Kind, e.Answer = 2, KindAnswer, &a }
-	}
-	count := func(c Count) func(*Event) {
-		return func(e *Event) { e.Schema, e.Kind, e.Count = 2, KindCount, &c }
-	}
-	visit := func(v Visit) func(*Event) {
-		return func(e *Event) { e.Schema, e.Kind, e.Visit = 2, KindVisit, &v }
-	}
-	for name, change := range map[string]func(*Event){
+// spoiltEvents are events of the first schema that are no record, each by what
+// is wrong with it.
+func spoiltEvents() map[string]func(*Event) {
+	return map[string]func(*Event){
 		"another schema":        func(e *Event) { e.Schema = 2 },
 		"a later schema":        func(e *Event) { e.Schema = Schema + 1 },
 		"a schema too early":    func(e *Event) { e.Kind, e.Layer = KindLayer, &Layer{Layer: "perineal_skin"} },
@@ -487,48 +474,81 @@ func TestWhatCannotBeRecorded(t *testing.T) {
 		"weighed and not":       func(e *Event) { e.Kind, e.Weight = KindWeight, &Weight{Grams: 1, NotWeighed: true} },
 		"prior word":            func(e *Event) { e.Kind, e.Prior = KindPrior, &Prior{"none"} },
 		"prior empty":           func(e *Event) { e.Kind, e.Prior = KindPrior, &Prior{} },
-		"dose of nought":        dose(func(d *Dose) { d.Micrograms = 0 }),
-		"dose below nought":     dose(func(d *Dose) { d.Micrograms = -1 }),
-		"dose beyond all":       dose(func(d *Dose) { d.Micrograms = 1 << 62 }),
-		"dose of what":          dose(func(d *Dose) { d.Agent = "" }),
-		"site on two lines":     dose(func(d *Dose) { d.Site = "a\nb" }),
-		"site too long":         dose(func(d *Dose) { d.Site = strings.Repeat("a", 201) }),
-		"corrected to nothing":  func(e *Event) { e.Kind, e.DoseCorrected = KindDoseCorrected, &DoseCorrected{Of: "a/1"} },
-		"void and a dose": func(e *Event) {
-			e.Kind, e.DoseCorrected = KindDoseCorrected, &DoseCorrected{Of: "a/1", Void: true, Dose: &good}
-		},
-		"correction of what":    func(e *Event) { e.Kind, e.DoseCorrected = KindDoseCorrected, &DoseCorrected{Void: true} },
 		"hour of unknown birth": func(e *Event) { e.Kind, e.Opened = KindOpened, &Opened{BornAt: 1} },
 		"bed too long":          func(e *Event) { e.Kind, e.Opened = KindOpened, &Opened{Bed: strings.Repeat("a", 65)} },
 		"limit below nought":    func(e *Event) { e.Kind, e.LimitNoted = KindLimitNoted, &LimitNoted{Agent: "a", Micrograms: -1} },
-		"answer of two kinds":   answer(Answer{Question: "pulse", Kind: AnswerNumber, Number: 80, Value: "yes"}),
-		"answer of no kind":     answer(Answer{Question: "pulse", Number: 80}),
-		"answer to nothing":     answer(Answer{Kind: AnswerChoice, Value: "yes"}),
-		"word of no letters":    answer(Answer{Question: "light", Kind: AnswerChoice, Value: "Yes!"}),
-		"number below nought":   answer(Answer{Question: "pulse", Kind: AnswerNumber, Number: -1}),
-		"no time":               answer(Answer{Question: "tampon_at", Kind: AnswerTime}),
-		"text of nothing":       answer(Answer{Question: "tampon_receiver", Kind: AnswerText}),
-		"text too long":         answer(Answer{Question: "tampon_receiver", Kind: AnswerText, Text: strings.Repeat("a", 241)}),
-		"taken back and said":   answer(Answer{Question: "light", Kind: AnswerTakenBack, Value: "yes"}),
-		"count in no phase":     count(Count{"between", []CountItem{{"swab", 1}}}),
-		"count of nothing":      count(Count{CountIn, nil}),
-		"count of one twice":    count(Count{CountIn, []CountItem{{"swab", 1}, {"swab", 2}}}),
-		"count below nought":    count(Count{CountIn, []CountItem{{"swab", -1}}}),
-		"count beyond all":      count(Count{CountIn, []CountItem{{"swab", 1000}}}),
-		"layer of what":         func(e *Event) { e.Schema, e.Kind, e.Layer = 2, KindLayer, &Layer{} },
-		"visit on no day":       visit(Visit{Key: "day_3", Date: "2026-02-30"}),
-		"visit at an hour":      visit(Visit{Key: "day_3", Date: "2026-02-20T10:00:00Z"}),
-		"visit for what":        visit(Visit{Date: "2026-02-20"}),
 		"reason not UTF-8":      func(e *Event) { e.Kind, e.GradeNoted = KindGradeNoted, &GradeNoted{Because: []string{"\xff"}} },
-	} {
-		e := (&Writer{Device: deviceA}).Next(BirthID(deviceA, 1), KindClosed, clock)
-		change(&e)
-		if r, err := e.Record(); !errors.Is(err, ErrMalformed) || r.Raw != nil {
-			t.Errorf("%s: %v", name, err)
-		}
-		if raw, _ := e.MarshalMsg(nil); e.Schema <= Schema {
-			if _, err := Decode(raw); err == nil {
-				t.Errorf("%s: refused in writing, but read", name)
+	}
+}
+
+// spoiltDoses are doses and corrections that nobody may write down.
+func spoiltDoses() map[string]func(*Event) {
+	good := Dose{Agent: "lidocaine", Micrograms: 1}
+	dose := func(change func(*Dose)) func(*Event) {
+		d := good
+		change(&d)
+		return func(e *Event) { e.Kind, e.Dose = KindDose, &d }
+	}
+	return map[string]func(*Event){
+		"dose of nought":       dose(func(d *Dose) { d.Micrograms = 0 }),
+		"dose below nought":    dose(func(d *Dose) { d.Micrograms = -1 }),
+		"dose beyond all":      dose(func(d *Dose) { d.Micrograms = 1 << 62 }),
+		"dose of what":         dose(func(d *Dose) { d.Agent = "" }),
+		"site on two lines":    dose(func(d *Dose) { d.Site = "a\nb" }),
+		"site too long":        dose(func(d *Dose) { d.Site = strings.Repeat("a", 201) }),
+		"corrected to nothing": func(e *Event) { e.Kind, e.DoseCorrected = KindDoseCorrected, &DoseCorrected{Of: "a/1"} },
+		"void and a dose": func(e *Event) {
+			e.Kind, e.DoseCorrected = KindDoseCorrected, &DoseCorrected{Of: "a/1", Void: true, Dose: &good}
+		},
+		"correction of what": func(e *Event) { e.Kind, e.DoseCorrected = KindDoseCorrected, &DoseCorrected{Void: true} },
+	}
+}
+
+// spoiltSteps are answers, counts, layers and visits of the way.
+func spoiltSteps() map[string]func(*Event) {
+	answer := func(a Answer) func(*Event) {
+		return func(e *Event) { e.Schema, e.Kind, e.Answer = 2, KindAnswer, &a }
+	}
+	count := func(c Count) func(*Event) {
+		return func(e *Event) { e.Schema, e.Kind, e.Count = 2, KindCount, &c }
+	}
+	visit := func(v Visit) func(*Event) {
+		return func(e *Event) { e.Schema, e.Kind, e.Visit = 2, KindVisit, &v }
+	}
+	return map[string]func(*Event){
+		"answer of two kinds": answer(Answer{Question: "pulse", Kind: AnswerNumber, Number: 80, Value: "yes"}),
+		"answer of no kind":   answer(Answer{Question: "pulse", Number: 80}),
+		"answer to nothing":   answer(Answer{Kind: AnswerChoice, Value: "yes"}),
+		"word of no letters":  answer(Answer{Question: "light", Kind: AnswerChoice, Value: "Yes!"}),
+		"number below nought": answer(Answer{Question: "pulse", Kind: AnswerNumber, Number: -1}),
+		"no time":             answer(Answer{Question: "tampon_at", Kind: AnswerTime}),
+		"text of nothing":     answer(Answer{Question: "tampon_receiver", Kind: AnswerText}),
+		"text too long":       answer(Answer{Question: "tampon_receiver", Kind: AnswerText, Text: strings.Repeat("a", 241)}),
+		"taken back and said": answer(Answer{Question: "light", Kind: AnswerTakenBack, Value: "yes"}),
+		"count in no phase":   count(Count{"between", []CountItem{{"swab", 1}}}),
+		"count of nothing":    count(Count{CountIn, nil}),
+		"count of one twice":  count(Count{CountIn, []CountItem{{"swab", 1}, {"swab", 2}}}),
+		"count below nought":  count(Count{CountIn, []CountItem{{"swab", -1}}}),
+		"count beyond all":    count(Count{CountIn, []CountItem{{"swab", 1000}}}),
+		"layer of what":       func(e *Event) { e.Schema, e.Kind, e.Layer = 2, KindLayer, &Layer{} },
+		"visit on no day":     visit(Visit{Key: "day_3", Date: "2026-02-30"}),
+		"visit at an hour":    visit(Visit{Key: "day_3", Date: "2026-02-20T10:00:00Z"}),
+		"visit for what":      visit(Visit{Date: "2026-02-20"}),
+	}
+}
+
+func TestWhatCannotBeRecorded(t *testing.T) {
+	for _, spoilt := range []map[string]func(*Event){spoiltEvents(), spoiltDoses(), spoiltSteps()} {
+		for name, change := range spoilt {
+			e := (&Writer{Device: deviceA}).Next(BirthID(deviceA, 1), KindClosed, clock)
+			change(&e)
+			if r, err := e.Record(); !errors.Is(err, ErrMalformed) || r.Raw != nil {
+				t.Errorf("%s: %v", name, err)
+			}
+			if raw, _ := e.MarshalMsg(nil); e.Schema <= Schema {
+				if _, err := Decode(raw); err == nil {
+					t.Errorf("%s: refused in writing, but read", name)
+				}
 			}
 		}
 	}
