@@ -41,8 +41,9 @@ var examination = []string{
 // examine carries out one examination.
 func examine(tab *browser.Tab) {
 	tab.Turn("/new")
-	// A bed of its own: else the page asks whether it is the woman of before.
-	browser.Ask[bool](tab, `document.getElementById('f-bed').value = String(Date.now() % 1e9), true`)
+	// A bed of its own: else the page asks whether it is the woman of before. The
+	// least screens have no field for it.
+	browser.Ask[bool](tab, `document.querySelectorAll('#f-bed').forEach((bed) => bed.value = String(Date.now() % 1e9)), true`)
 	for i, selector := range examination {
 		if i == 1 {
 			tab.Turn(tab.Path() + "/examine/episiotomy")
