@@ -51,10 +51,7 @@ func openBirth(c *Companion, r *OpenRequest) (reply, error) {
 	if c.journal == nil {
 		return nil, &Fault{Code: FaultNoDisk}
 	}
-	if utf8.RuneCountInString(r.Bed) > MaxBed {
-		return nil, &Fault{Code: FaultFieldTooLong, Field: "bed", Detail: r.Bed}
-	}
-	born, known, err := c.bornAt(r)
+	opened, err := c.opened(r.Bed, r.Born, r.BornAt)
 	if err != nil {
 		return nil, err
 	}
@@ -62,13 +59,29 @@ func openBirth(c *Companion, r *OpenRequest) (reply, error) {
 		return nil, &Fault{Code: FaultPerhapsOpen, Field: "another", Detail: same}
 	}
 	id := c.state.NextBirth(c.writer.Device)
-	saved, err := c.write(id, birth.KindOpened, func(e *birth.Event) {
-		e.Opened = &birth.Opened{Bed: r.Bed, BornAt: born, BornKnown: known}
-	})
+	return saved(c.write(id, birth.KindOpened, func(e *birth.Event) { e.Opened = opened }))
+}
+
+// putRight says the hour of birth or the bed anew: what was said before stays
+// in the record. What runs against the clock is worked out from the new hour.
+func putRight(c *Companion, r *PutRightRequest) (reply, error) {
+	if _, err := c.openRecord(r.Birth); err != nil {
+		return nil, err
+	}
+	opened, err := c.opened(r.Bed, r.Born, r.BornAt)
 	if err != nil {
 		return nil, err
 	}
-	return saved, nil
+	return saved(c.write(r.Birth, birth.KindOpened, func(e *birth.Event) { e.Opened = opened }))
+}
+
+// opened reads a bed and an hour of birth.
+func (c *Companion) opened(bed, born, bornAt string) (*birth.Opened, error) {
+	if utf8.RuneCountInString(bed) > MaxBed {
+		return nil, &Fault{Code: FaultFieldTooLong, Field: "bed", Detail: bed}
+	}
+	at, known, err := c.bornAt(born, bornAt)
+	return &birth.Opened{Bed: bed, BornAt: at, BornKnown: known}, err
 }
 
 // perhapsOpen is the open birth, the newest first, that a new record may be a
@@ -92,17 +105,17 @@ func (c *Companion) perhapsOpen(bed string) string {
 	return ""
 }
 
-func (c *Companion) bornAt(r *OpenRequest) (ms int64, known bool, err error) {
-	switch r.Born {
+func (c *Companion) bornAt(born, at string) (ms int64, known bool, err error) {
+	switch born {
 	case "now":
 		return c.host.Wall().UnixMilli(), true, nil
 	case "not_known":
 		return 0, false, nil
 	case "at":
 	default:
-		return 0, false, &Fault{Code: FaultWord, Field: "born", Detail: r.Born}
+		return 0, false, &Fault{Code: FaultWord, Field: "born", Detail: born}
 	}
-	ms, err = c.pastHour("born_at", r.BornAt)
+	ms, err = c.pastHour("born_at", at)
 	return ms, err == nil, err
 }
 

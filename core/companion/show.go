@@ -91,8 +91,16 @@ func showBirth(c *Companion, r *BirthRequest) (reply, error) {
 	showWay(out, b)
 	showDespite(out, b, facts)
 	showCounts := facts.OutKnown()
+	opened := false
 	for _, l := range b.Log {
-		out.Log = append(out.Log, logged(l, showCounts))
+		entry := logged(l, showCounts)
+		if e := l.Event.Opened; e != nil {
+			if opened { // said anew since
+				entry.Kind, entry.Value = "put_right", orNotKnown(e)
+			}
+			opened = true
+		}
+		out.Log = append(out.Log, entry)
 		c.noteLast(out, b, l)
 	}
 	return out, nil
@@ -190,6 +198,14 @@ func loggedDose(l *LogEntry, e birth.Event) {
 	shown := doseShown(d)
 	shown.Event, shown.At = l.Event, l.At
 	l.Dose = &shown
+}
+
+// orNotKnown is an hour of birth, in UTC, or that nobody knows.
+func orNotKnown(o *birth.Opened) string {
+	if !o.BornKnown {
+		return "not_known"
+	}
+	return stamp(o.BornAt)
 }
 
 func orNotExamined(word string) string {

@@ -38,6 +38,7 @@ var topics = map[string]topicFunc{
 	"birth.list":           topic(listBirths),
 	"birth.show":           topic(showBirth),
 	"birth.open":           topic(openBirth),
+	"birth.put_right":      topic(putRight),
 	"birth.close":          topic(closeBirth),
 	"birth.reopen":         topic(reopenBirth),
 	"birth.find":           topic(find),

@@ -121,7 +121,7 @@ func TestSecondDegreeFromFirstToLast(t *testing.T) {
 	save(t, c, "birth.count", count("out", id, companion.CountLine{Item: "swab", N: 5}, companion.CountLine{Item: "needle", N: 2}))
 	say(t, c, id, "tampon", "none", "rectal_after", "done", "stitch_felt", "no", "final_firm", "yes", "final_bleeding", "settled")
 	at("after")
-	say(t, c, id, "allergy", "none", "breastfeeding", "yes")
+	say(t, c, id, "allergy", "none", "breastfeeding", "yes", "medicines_seen", "yes", "advice_told", "yes")
 	save(t, c, "birth.answer", &companion.AnswerRequest{Birth: id, Question: "urine_passed", At: noon.Format(time.RFC3339)})
 	at("visits")
 	say(t, c, id, "today_right", "yes")

@@ -270,6 +270,14 @@ type OpenRequest struct {
 	Another bool   `msg:"another,omitempty"` // another woman than the one whose record is open
 }
 
+// PutRightRequest says anew what OpenRequest said of a birth.
+type PutRightRequest struct {
+	Birth  string `msg:"birth" need:"yes"`
+	Born   string `msg:"born" need:"yes"`
+	BornAt string `msg:"born_at,omitempty"`
+	Bed    string `msg:"bed,omitempty"`
+}
+
 type BirthRequest struct {
 	Birth string `msg:"birth" need:"yes"`
 }

@@ -105,7 +105,8 @@ func cases() []way {
 		{"referred, allergy not asked", facts(third, safe("trained_operator_here", "no", "decision", "refer", "transport", "found", "told_receiver", "yes")), Decide, "tampon final_check"},
 		{"cannot travel, allergy not asked", facts(third, safe("trained_operator_here", "no", "decision", "cannot_travel")), Decide, "tampon final_check"},
 		{"referred", facts(third, safe("trained_operator_here", "no", "decision", "refer", "allergy", "none", "transport", "found", "told_receiver", "yes", "tampon", "none", "final_firm", "yes", "final_bleeding", "settled")), Done, ""},
-		{"cannot travel", facts(third, safe("trained_operator_here", "no", "decision", "cannot_travel", "allergy", "unknown", "tampon", "none", "final_firm", "yes", "final_bleeding", "settled")), After, ""},
+		{"cannot travel, nobody says why", facts(third, safe("trained_operator_here", "no", "decision", "cannot_travel", "allergy", "none")), Decide, "tampon final_check"},
+		{"cannot travel", facts(third, safe("trained_operator_here", "no", "decision", "cannot_travel", "travel_barrier", "road", "allergy", "unknown", "tampon", "none", "final_firm", "yes", "final_bleeding", "settled")), After, ""},
 		{"examination refused", facts(tear.Findings{}, func(f *Facts) {
 			answers(f, safeNow...)
 			answers(f, "consent_exam", "declined", "trained_operator_here", "yes", "decision", "leave_open")
@@ -116,7 +117,8 @@ func cases() []way {
 		}), Decide, "ceiling counted_in counted_out tampon rectal_after final_check"},
 		{"other pain relief", facts(second, safe("pain_relief", "working", "decision", "repair_here", "consent_repair", "yes")), Prepare, "counted_in counted_out tampon rectal_after final_check"},
 		{"tampon left without a receiver", facts(whole, safe("tampon", "left", "tampon_number", "", "tampon_at", "", "final_firm", "yes", "final_bleeding", "settled")), Check, "tampon"},
-		{"tampon left", facts(whole, safe("tampon", "left", "tampon_number", "", "tampon_at", "", "tampon_receiver", "", "final_firm", "yes", "final_bleeding", "settled")), After, ""},
+		{"tampon left", facts(whole, safe("tampon", "left", "tampon_number", "", "tampon_at", "", "tampon_why", "other", "tampon_receiver", "", "final_firm", "yes", "final_bleeding", "settled")), After, ""},
+		{"tampon left, nobody says why", facts(whole, safe("tampon", "left", "tampon_number", "", "tampon_at", "", "tampon_receiver", "", "final_firm", "yes", "final_bleeding", "settled")), Check, "tampon"},
 		{"told before it was said that it stays", facts(whole, safe("tampon_number", "", "tampon_at", "", "tampon_receiver", "", "tampon", "left", "final_firm", "yes", "final_bleeding", "settled")), Check, "tampon"},
 	}
 }

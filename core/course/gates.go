@@ -180,8 +180,8 @@ func (w walk) checkFrom() int {
 	return never
 }
 
-// askTampon: never put in; out; or left on purpose with number, hour and
-// receiver, told after it was said. (MSF Essential obstetric and newborn care
+// askTampon: never put in; out; or left on purpose with number, hour, reason
+// and receiver, told after it was said. (MSF Essential obstetric and newborn care
 // 5.9: it must be removed and checked.)
 func (w walk) askTampon() []string {
 	from := w.checkFrom()
@@ -193,7 +193,7 @@ func (w walk) askTampon() []string {
 	case t == nil || t.Value == "in" || t.Value == "none" && w.TamponSaidIn:
 		return []string{"tampon"}
 	case t.Value == "left":
-		return w.missing(t.Place, "tampon_number", "tampon_at", "tampon_receiver")
+		return w.missing(t.Place, "tampon_number", "tampon_at", "tampon_why", "tampon_receiver")
 	}
 	return nil
 }

@@ -53,10 +53,17 @@ var questions = []Question{
 	{Key: "consent_exam", Stage: Safe, Kind: Choice, Words: []string{"yes", "declined", "cannot_answer"}, Needed: true},
 	{Key: "position", Stage: Safe, Kind: Choice, Words: yesNo, Needed: true},
 	{Key: "light", Stage: Safe, Kind: Choice, Words: yesNo, Needed: true},
+	{Key: "other_medicines", Stage: Safe, Kind: Text, Most: 60}, // given beside those that have a question of their own
 	{Key: "pain_relief", Stage: Safe, Kind: Choice, Words: []string{"local", "working", "none", "declined", "unknown"}, Needed: true},
 
 	{Key: "trained_operator_here", Stage: Decide, Kind: Choice, Words: yesNo},
+	// What this grade needs, and whether it is here now.
+	{Key: "place_here", Stage: Decide, Kind: Choice, Words: yesNo},
+	{Key: "anaesthesia_here", Stage: Decide, Kind: Choice, Words: yesNo},
+	{Key: "instruments_here", Stage: Decide, Kind: Choice, Words: yesNo},
+	{Key: "material_here", Stage: Decide, Kind: Choice, Words: yesNo},
 	{Key: "decision", Stage: Decide, Kind: Choice, Words: []string{"repair_here", "refer", "cannot_travel", "leave_open"}, Needed: true},
+	{Key: "travel_barrier", Stage: Decide, Kind: Choice, Words: []string{"no_transport", "road", "too_ill", "she_declines", "other"}},
 	{Key: "consent_repair", Stage: Decide, Kind: Choice, Words: []string{"yes", "declined", "cannot_answer"}},
 	{Key: "transport", Stage: Decide, Kind: Choice, Words: []string{"found", "none"}},
 	{Key: "told_receiver", Stage: Decide, Kind: Choice, Words: yesNo},
@@ -75,6 +82,7 @@ var questions = []Question{
 	{Key: "tampon_number", Stage: Check, Kind: Number, Least: 1, Most: 20},
 	{Key: "tampon_at", Stage: Check, Kind: Time},
 	{Key: "tampon_receiver", Stage: Check, Kind: Text, Most: 60},
+	{Key: "tampon_why", Stage: Check, Kind: Choice, Words: []string{"still_oozes", "for_the_way", "other"}},
 	{Key: "rectal_after", Stage: Check, Kind: Choice, Words: []string{"done", "declined"}},
 	{Key: "stitch_felt", Stage: Check, Kind: Choice, Words: yesNoUnsure},
 	{Key: "stitch_removed", Stage: Check, Kind: Choice, Words: []string{"removed", "refer"}},
@@ -87,13 +95,19 @@ var questions = []Question{
 	{Key: "allergy_which", Stage: After, Kind: Text, Most: 60, Words: []string{"unknown"}}, // of "other"
 	{Key: "antibiotic_given", Stage: After, Kind: Time, Words: []string{"not_given"}},
 	{Key: "breastfeeding", Stage: After, Kind: Choice, Words: yesNo, Needed: true},
+	{Key: MedicinesSeen, Stage: After, Kind: Choice, Words: []string{"yes"}, Needed: true},
+	{Key: "advice_told", Stage: After, Kind: Choice, Words: []string{"yes"}, Needed: true},
 	{Key: "early_check", Stage: After, Kind: Choice, Words: []string{"well", "not_well"}},
 	{Key: "second_systolic", Stage: After, Kind: Number, Least: 20, Most: 300, Words: noneOrNotMeasured},
 	{Key: "second_diastolic", Stage: After, Kind: Number, Least: 1, Most: 300, Words: noneOrNotMeasured},
+	{Key: "temperature", Stage: After, Kind: Number, Least: 300, Most: 440, Words: notMeasured}, // tenths of a degree Celsius
 	{Key: "urine_passed", Stage: After, Kind: Time, Words: []string{"not_yet", "catheter"}, Needed: true},
 
 	{Key: "today_right", Stage: Visits, Kind: Choice, Words: yesNo}, // this device's date, before a day is agreed on
 }
+
+// MedicinesSeen: what she gets was gone through with her.
+const MedicinesSeen = "medicines_seen"
 
 // Questions is the table of all questions, in the order of asking.
 func Questions() []Question { return slices.Clone(questions) }

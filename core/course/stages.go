@@ -54,10 +54,11 @@ func (w walk) ask(stage string, gates []Gate) (ask []string) {
 	case Decide:
 		ask = w.askDecide()
 	case Prepare:
-		ask = open(gates, Consent, CountedIn)
-		if !w.repaired() {
+		ask = open(gates, Consent)
+		if !w.repaired() { // what lies there is counted, so it is laid out first
 			ask = append(ask, w.missing(w.GradeChanged, "laid_out")...)
 		}
+		ask = append(ask, open(gates, CountedIn)...)
 	case Numb:
 		ask = append(open(gates, Ceiling), w.askNumb()...)
 	case Again:
@@ -69,15 +70,7 @@ func (w walk) ask(stage string, gates []Gate) (ask []string) {
 	case Check:
 		ask = open(gates, allGates...) // nobody goes home through an open gate
 	case After:
-		ask = w.askAllergy()
-		for _, q := range w.missing(-1, needed(After)...) {
-			if q != "allergy" {
-				ask = append(ask, q)
-			}
-		}
-		if w.says("urine_passed", "not_yet") {
-			ask = append(ask, "urine_passed")
-		}
+		ask = w.askAfter()
 	case Visits:
 		ask = w.askVisits()
 	}
@@ -153,6 +146,7 @@ func (w walk) askDecide() (ask []string) {
 		ask = append(ask, w.missing(w.GradeChanged, "transport", "told_receiver")...)
 	case "cannot_travel":
 		ask = append(ask, w.askAllergy()...)
+		ask = append(ask, w.missing(w.GradeChanged, "travel_barrier")...)
 	case "repair_here":
 		ask = append(ask, w.missing(-1, "consent_repair")...)
 	}
@@ -178,6 +172,36 @@ func (w walk) askAllergy() (ask []string) {
 		}
 	}
 	return ask
+}
+
+// askAfter: what is needed, in the order of the table. Her medicines are gone
+// through once all is told that they hang on, and again when that has changed.
+func (w walk) askAfter() []string {
+	ask := w.askAllergy()
+	for _, q := range needed(After) {
+		from := -1
+		switch q {
+		case "allergy":
+			continue
+		case MedicinesSeen:
+			from = w.medicinesFrom()
+		}
+		ask = append(ask, w.missing(from, q)...)
+	}
+	if w.says("urine_passed", "not_yet") {
+		ask = append(ask, "urine_passed")
+	}
+	return ask
+}
+
+// medicinesFrom is the place after which it counts that her medicines were
+// gone through: the last answer that could change them.
+func (w walk) medicinesFrom() int {
+	from := w.GradeChanged
+	for _, q := range []string{"allergy", "allergy_second", "allergy_third", "allergy_which", "breastfeeding", "instrumental"} {
+		from = max(from, w.place(q))
+	}
+	return from
 }
 
 // askNumb: something was injected, and the pinch after it is not felt (WHO

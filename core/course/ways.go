@@ -1,6 +1,10 @@
 package course
 
-import "fourchette/core/tear"
+import (
+	"slices"
+
+	"fourchette/core/tear"
+)
 
 // The ways beside the straight one.
 const (
@@ -41,8 +45,10 @@ const (
 	PlacentaDoubtful = "placenta_doubtful" // not complete, or unsure
 	Bleeding         = "bleeding"
 	NotWell          = "not_well"
+	Fever            = "fever"
 	NoOperator       = "no_operator"    // repair here was chosen, and it needs a trained operator
 	OperatorAgain    = "operator_again" // she was here, too long ago to count
+	NeedMissing      = "need_missing"   // repair here was chosen, and something that it needs is not here
 	TamponInside     = "tampon_inside"
 	CountOpen        = "count_open"
 	PieceMissing     = "piece_missing" // searched for, and not found
@@ -86,17 +92,46 @@ func (w walk) warnings() []string {
 		{PlacentaDoubtful, w.says("placenta_complete", "no", "unsure")},
 		{Bleeding, bleeding == "heavy" || bleeding == "unsure"},
 		{NotWell, w.says("early_check", "not_well")},
+		{Fever, w.fever()},
 		{OperatorAgain, void && yes && !w.refused()},
 		{NoOperator, void && !(yes && !w.refused())},
+		{NeedMissing, w.decision() == "repair_here" && !w.repaired() && w.needMissing()},
 		{TamponInside, w.tamponInside()},
 		{CountNever, w.neverCounted()},
 		{CountedLate, w.CountedLate()},
-		{CountOpen, w.countOpen()},
+		{CountOpen, w.countOpen() && w.countDue()},
 		{PieceMissing, w.pieceMissing()},
 		{StitchInRectum, w.stitchFelt()},
 		{TearTooOld, w.TearOld && (w.Verdict.AtLeast >= tear.First || w.Verdict.Buttonhole)},
 		{OddClock, w.oddClock()},
 	})
+}
+
+// feverFrom, in tenths of a degree Celsius: from there on it is a fever (38.0,
+// Williams Obstetrics 24th ed., ch. 37, FOUND; 38.5 in the definition of sepsis,
+// from memory: WHO. The lower one warns).
+const feverFrom = 380
+
+func (w walk) fever() bool {
+	a := w.answer("temperature", -1)
+	return a != nil && a.Value == "" && a.Number >= feverFrom
+}
+
+// needMissing: said of this grade that something it needs is not here.
+func (w walk) needMissing() bool {
+	for _, q := range []string{"place_here", "anaesthesia_here", "instruments_here", "material_here"} {
+		if w.saysAfter(w.GradeChanged, q, "no") {
+			return true
+		}
+	}
+	return false
+}
+
+// countDue: before the first stitch an open count is as it should be, until
+// somebody counts out.
+func (w walk) countDue() bool {
+	counting := slices.ContainsFunc(w.Counts, func(c Count) bool { return c.Phase == Out })
+	return counting || w.stitching() == begun || w.stitching() == nothing
 }
 
 // latest is the later of two answers to what is asked twice.

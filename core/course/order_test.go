@@ -1,0 +1,119 @@
+package course
+
+import (
+	"slices"
+	"testing"
+)
+
+func stageOf(t *testing.T, p Path, key string) StageState {
+	t.Helper()
+	at := slices.IndexFunc(p.Stages, func(s StageState) bool { return s.Key == key })
+	if at < 0 {
+		t.Fatalf("no stage %s", key)
+	}
+	return p.Stages[at]
+}
+
+// toRepair is a second degree that is to be repaired here.
+func toRepair(more ...string) Facts {
+	return facts(second, func(f *Facts) {
+		answers(f, safeNow...)
+		noted(f)
+		answers(f, "decision", "repair_here", "consent_repair", "yes")
+		answers(f, more...)
+	})
+}
+
+// TestWhatLiesThereIsCounted: it is laid out first.
+func TestWhatLiesThereIsCounted(t *testing.T) {
+	if ask := stageOf(t, Walk(toRepair()), Prepare).Ask; !slices.Equal(ask, []string{"laid_out", AskCountIn}) {
+		t.Errorf("to prepare: %q", ask)
+	}
+	if ask := stageOf(t, Walk(toRepair("laid_out", "yes")), Prepare).Ask; !slices.Equal(ask, []string{AskCountIn}) {
+		t.Errorf("laid out: %q", ask)
+	}
+}
+
+// TestAnOpenCountWarnsWhenItIsDue: from the first stitch on, or once nothing
+// will be stitched. Until then it is open as it should be.
+func TestAnOpenCountWarnsWhenItIsDue(t *testing.T) {
+	counted := func(f Facts) Facts {
+		f.Moments = append(f.Moments, Moment{})
+		f.Counts = []Count{{Phase: In, Items: []CountItem{{"swab", 5}, {"needle", 2}}, Place: len(f.Moments) - 1}}
+		return f
+	}
+	planned := counted(toRepair("laid_out", "yes"))
+	stitched := counted(toRepair("laid_out", "yes"))
+	stitched.Moments = append(stitched.Moments, Moment{})
+	stitched.Layers = []Layer{{"perineal_muscle", true, len(stitched.Moments) - 1}}
+	for name, c := range map[string]struct {
+		f    Facts
+		want bool
+	}{
+		"counted in":          {planned, false},
+		"stitched":            {stitched, true},
+		"she wants no repair": {counted(toRepair("consent_repair", "declined")), true},
+	} {
+		if got := slices.Contains(Walk(c.f).Warnings, CountOpen); got != c.want {
+			t.Errorf("%s: warns %v", name, got)
+		}
+		if !slices.Contains(c.f.Unfinished(), CountOpen) {
+			t.Errorf("%s: closed silently over it", name)
+		}
+	}
+}
+
+// TestMedicinesAreGoneThroughOnWhatIsKnown: an allergy told after it asks for
+// it again, and so does another grade.
+func TestMedicinesAreGoneThroughOnWhatIsKnown(t *testing.T) {
+	after := func(more ...string) []string {
+		f := facts(whole, func(f *Facts) {
+			answers(f, safeNow...)
+			noted(f)
+			answers(f, "tampon", "none", "final_firm", "yes", "final_bleeding", "settled", "allergy", "none", "breastfeeding", "yes")
+			answers(f, more...)
+		})
+		return stageOf(t, Walk(f), After).Ask
+	}
+	if ask := after(); !slices.Equal(ask, []string{MedicinesSeen, "advice_told", "urine_passed"}) {
+		t.Errorf("nothing gone through: %q", ask)
+	}
+	if ask := after(MedicinesSeen, "yes", "advice_told", "yes"); !slices.Equal(ask, []string{"urine_passed"}) {
+		t.Errorf("all gone through: %q", ask)
+	}
+	for _, q := range []string{"allergy", "breastfeeding", "instrumental"} {
+		if ask := after(MedicinesSeen, "yes", "advice_told", "yes", q, "unknown"); !slices.Contains(ask, MedicinesSeen) {
+			t.Errorf("%s told after that: %q", q, ask)
+		}
+	}
+}
+
+// TestFeverWarns from 38.0 degrees on; not measured is no fever and no health.
+func TestFeverWarns(t *testing.T) {
+	for tenths, want := range map[int64]bool{379: false, 380: true, 401: true} {
+		f := toRepair("temperature", "")
+		f.Answers[len(f.Answers)-1].Number = tenths
+		if got := slices.Contains(Walk(f).Warnings, Fever); got != want {
+			t.Errorf("%d tenths of a degree: warns %v", tenths, got)
+		}
+	}
+	if slices.Contains(Walk(toRepair("temperature", "not_measured")).Warnings, Fever) {
+		t.Error("not measured is called a fever")
+	}
+}
+
+// TestWhatIsNotHereWarns while it is to be repaired here.
+func TestWhatIsNotHereWarns(t *testing.T) {
+	warns := func(f Facts) bool { return slices.Contains(Walk(f).Warnings, NeedMissing) }
+	for _, q := range []string{"place_here", "anaesthesia_here", "instruments_here", "material_here"} {
+		if !warns(toRepair(q, "no")) || warns(toRepair(q, "yes")) || warns(toRepair(q, "no", "decision", "refer")) {
+			t.Errorf("%s", q)
+		}
+	}
+	later := toRepair("material_here", "no") // said of the grade before
+	later.GradeChanged = len(later.Moments)
+	answers(&later, "decision", "repair_here")
+	if warns(later) {
+		t.Error("what was said of another grade warns")
+	}
+}
