@@ -20,9 +20,13 @@ func (w *way) next(b, tail string) {
 
 // say answers questions, each a question and its answer in turn, and follows
 // what comes by itself. An answer is a word of a button, or what is typed.
+// Before anything is decided the record shows what this grade needs.
 func (w *way) say(b string, pairs ...string) {
 	w.Helper()
 	for i := 0; i < len(pairs); i += 2 {
+		if pairs[i] == "decision" && w.Path() != b+"/ask/decision" {
+			w.decides(b)
+		}
 		if w.Path() != b+"/ask/"+pairs[i] {
 			w.next(b, "/ask/"+pairs[i])
 		}
@@ -31,11 +35,28 @@ func (w *way) say(b string, pairs ...string) {
 	}
 }
 
+// decides goes to the decision by what this grade needs.
+func (w *way) decides(b string) {
+	w.Helper()
+	if w.Path() != b+"/needs" {
+		w.next(b, "/needs")
+	}
+	w.Tap("#next")
+	w.At(b + "/ask/decision")
+}
+
 // ask answers questions that the list of their stage leads to.
 func (w *way) ask(b, stage string, pairs ...string) {
 	w.Helper()
 	for i := 0; i < len(pairs); i += 2 {
 		w.stage(b, stage)
+		if pairs[i] == "decision" {
+			w.Tap(`.findings a[href$="/needs"]`)
+			w.decides(b)
+			w.reply(pairs[i+1])
+			w.goOn(b + "/ask/decision")
+			continue
+		}
 		w.Tap(fmt.Sprintf(`.findings a[href$="/ask/%s"], .more a[href$="/ask/%[1]s"]`, pairs[i]))
 		w.At(b + "/ask/" + pairs[i])
 		w.reply(pairs[i+1])
@@ -123,13 +144,13 @@ func (w *way) count(things ...string) {
 	w.send("Write the count")
 }
 
-// laidOut counts in and lays out.
+// laidOut lays out, and counts what lies there.
 func (w *way) laidOut(b string) {
 	w.Helper()
-	w.next(b, "/count/in")
-	w.count("swab", "13", "needle", "2", "tampon", "0")
-	w.At(b + "/layout")
+	w.next(b, "/layout")
 	w.TapWords("All is laid out")
+	w.At(b + "/count/in")
+	w.count("swab", "13", "needle", "2", "tampon", "0")
 	w.At(b)
 }
 
@@ -176,6 +197,16 @@ func (w *way) repairable(bed string) string {
 	w.say(b, "numb_felt", "no", "looked_again", "same")
 	w.At(b)
 	return b
+}
+
+// toldAll goes through her medicines, which are shown, and her advice with her.
+func (w *way) toldAll(b string) {
+	w.Helper()
+	w.At(b + "/after")
+	w.TapWords("Gone through with her")
+	w.At(b + "/advice")
+	w.TapWords("She was told")
+	w.left(b + "/advice")
 }
 
 // number is a birth's own number, as the bar shows it.

@@ -60,11 +60,11 @@ func (w *way) mended(b string) {
 	w.record(b)
 	w.ReadsNot("none is here")
 	w.say(b, "consent_repair", "yes")
-	w.next(b, "/count/in")
-	w.count("swab", "20", "needle", "4", "clamp", "4", "tampon", "1")
-	w.At(b + "/layout")
+	w.next(b, "/layout")
 	w.Reads("For Grade 4", "4 tissue clamps", "1 retractor")
 	w.TapWords("All is laid out")
+	w.At(b + "/count/in")
+	w.count("swab", "20", "needle", "4", "clamp", "4", "tampon", "1")
 	w.say(b, "numb_felt", "no", "looked_again", "same")
 	w.next(b, "/repair")
 	w.Reads("Stitched here by the trained operator", "A trained operator is here today.")
@@ -76,7 +76,7 @@ func (w *way) mended(b string) {
 func (w *way) atTheEnd(b string) {
 	w.Helper()
 	w.ask(b, "check", "tampon", "left")
-	w.say(b, "tampon_number", "1", "tampon_at", "now", "tampon_receiver", receiver)
+	w.say(b, "tampon_number", "1", "tampon_at", "now", "tampon_why", "for_the_way", "tampon_receiver", receiver)
 	w.next(b, "/count/out")
 	w.count("swab", "19", "needle", "4", "clamp", "4", "tampon", "0")
 	w.At(b + "/count")
@@ -89,7 +89,7 @@ func (w *way) atTheEnd(b string) {
 		"allergy", "penicillin", "allergy_second", "none", "breastfeeding", "yes")
 	w.At(b + "/after")
 	w.Reads("Antibiotic, once", "Not for her: penicillins, because of the allergy to penicillin", "Laxative")
-	w.record(b)
+	w.toldAll(b)
 	w.say(b, "urine_passed", "now")
 }
 

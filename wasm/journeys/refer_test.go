@@ -13,7 +13,9 @@ func TestThirdDegreeThatCannotTravelAndThenIsReferred(t *testing.T) {
 	w.found(b, "half_or_more", "intact", "intact")
 	w.Reads("Grade 3b ·", "Decide now")
 	w.say(b, "trained_operator_here", "no")
-	w.At(b + "/ask/decision")
+	w.At(b + "/needs")
+	w.Reads("What Grade 3b needs", "A doctor trained for it.", "Here now", "Not here")
+	w.decides(b)
 	w.reply("refer")
 	w.Reads("Telephone ahead. Say grade, bleeding, pulse, pressure, and what she was given.", "Do not close the skin over a torn ring for the road.")
 	w.goOn(b + "/ask/decision")
@@ -35,6 +37,7 @@ func TestThirdDegreeThatCannotTravelAndThenIsReferred(t *testing.T) {
 func (w *way) cannotTravel(b string) {
 	w.Helper()
 	w.ask(b, "decide", "decision", "cannot_travel")
+	w.say(b, "travel_barrier", "road")
 	w.stage(b, "decide")
 	w.Reads("She must go, and cannot travel now")
 	w.TapWords("What this grade needs")
@@ -53,8 +56,9 @@ func (w *way) cannotTravel(b string) {
 	w.record(b)
 	w.say(b, "tampon", "none", "final_firm", "yes", "final_bleeding", "settled", "breastfeeding", "yes")
 	w.Reads("Antibiotic, once")
+	w.toldAll(b)
 	w.handover(b)
-	w.Reads("Grade Grade 3b", "What is decided? She must go, and cannot travel now", "Next: When did she first pass urine?")
+	w.Reads("Grade Grade 3b", "What is decided? She must go, and cannot travel now", "Why can she not travel? Road closed or unsafe", "Next: When did she first pass urine?")
 }
 
 // referred reads what goes with her.

@@ -34,8 +34,17 @@ func afterPage(x way) page {
 	for _, never := range plan.Never {
 		p.body = append(p.body, x.afterItem(never))
 	}
-	p.body = append(p.body, v.next(x.path("advice"), "advice.title"), more(v.link(x.path("visits"), "visits.title"), v.link(x.path("stage/after"), "stagename.after")))
+	p.body = append(p.body, x.gone("medicines_seen", v.next(x.path("advice"), "advice.title")), more(v.link(x.path("visits"), "visits.title"), v.link(x.path("stage/after"), "stagename.after")))
 	return p
+}
+
+// gone is the button which says that this page was gone through with her, as
+// long as that is asked; then what comes after it.
+func (x way) gone(question string, then h.Node) h.Node {
+	if x.b.Closed || !slices.Contains(x.stage("after").Ask, question) {
+		return then
+	}
+	return x.v.postForm(x.path("ask/"+question), hidden("value", "yes"), x.v.submit("gone."+question))
 }
 
 // medicine is one medicine: give it, ask first, or not, and why.
@@ -163,6 +172,7 @@ func advicePage(x way) page {
 			h.H2(v.t("advice.for_you")), x.pictured("advice_", plan.Advice), x.pictured("every_", x.keysOf("every_")),
 			h.H2(v.t("advice.come_at_once")), v.guideText("aftercare", "danger"), x.pictured("danger_", x.dangerSigns(plan)),
 			h.H2(v.t("visits.title")), x.visitDays()),
+		x.gone("advice_told", nil),
 		more(v.link(x.path("after"), "after.title"), v.link(x.path("visits"), "visits.title")))
 	return p
 }

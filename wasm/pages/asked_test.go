@@ -13,7 +13,8 @@ import (
 // of a birth a link leads to each question of the table, or to the page on
 // which it is answered.
 func TestEveryQuestionIsReached(t *testing.T) {
-	elsewhere := map[string]string{"laid_out": "/layout", "repair_finished": "/repair", "today_right": "/visits"}
+	elsewhere := map[string]string{"laid_out": "/layout", "repair_finished": "/repair", "today_right": "/visits", "decision": "/needs", "medicines_seen": "/after", "advice_told": "/advice",
+		"place_here": "/needs", "anaesthesia_here": "/needs", "instruments_here": "/needs", "material_here": "/needs"}
 	reached := map[string]bool{}
 	for _, state := range []func(p *phone, b string){
 		func(*phone, string) {},
@@ -22,6 +23,11 @@ func TestEveryQuestionIsReached(t *testing.T) {
 			p.safe(b)
 			p.found(b, "half_or_more", "intact", "intact")
 			p.say(b, "trained_operator_here", "value=no", "decision", "value=refer", "tampon", "value=left")
+		},
+		func(p *phone, b string) { // she stays
+			p.safe(b)
+			p.found(b, "half_or_more", "intact", "intact")
+			p.say(b, "trained_operator_here", "value=no", "decision", "value=cannot_travel")
 		},
 		func(p *phone, b string) { // a piece missing, a stitch felt
 			p.safe(b)

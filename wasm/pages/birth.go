@@ -27,8 +27,14 @@ func newBirth(v *visit) page {
 	if fault != nil && fault.Field != "born_at" && fault.Field != "bed" {
 		p.body = append(p.body, v.problem(v.faultKey(fault)))
 	}
-	p.body = append(p.body, v.postForm("/new",
-		v.field(field{name: "bed", value: v.form.Get("bed"), label: "new.bed", hint: "new.bed_hint", problem: v.faultAt(fault, "bed")}),
+	p.body = append(p.body, v.bornForm("/new", v.form.Get("bed"), fault))
+	return p
+}
+
+// bornForm asks for the bed and when the baby came.
+func (v *visit) bornForm(path, bed string, fault *companion.Fault) h.Node {
+	return v.postForm(path,
+		v.field(field{name: "bed", value: bed, label: "new.bed", hint: "new.bed_hint", problem: v.faultAt(fault, "bed")}),
 		h.H2(h.ID("born"), v.t("new.born")),
 		answers(
 			v.answer("born", "now", "is-now", false, v.t("new.born_now")),
@@ -38,7 +44,27 @@ func newBirth(v *visit) page {
 			v.field(field{name: "born_at", value: v.form.Get("born_at"), label: "new.born_at", kind: "datetime-local", most: "20", problem: v.faultAt(fault, "born_at")}),
 			v.answer("born", "at", "is-at", false, v.t("new.born_at_use")),
 		),
-	))
+	)
+}
+
+// bornPage puts the hour of birth or the bed right.
+func bornPage(x way) page {
+	v := x.v
+	bed := x.b.Bed
+	var fault *companion.Fault
+	if v.posted() {
+		bed = v.form.Get("bed")
+		_, fault = v.save("birth.put_right", &companion.PutRightRequest{
+			Birth: x.b.Birth, Born: v.form.Get("born"), BornAt: v.localTime(v.form), Bed: bed})
+		if fault == nil {
+			return page{to: x.path("")}
+		}
+	}
+	p := x.page("born.title", "place.record")
+	if fault != nil && fault.Field != "born_at" && fault.Field != "bed" {
+		p.body = append(p.body, v.problem(v.faultKey(fault)))
+	}
+	p.body = append(p.body, h.P(h.Strong(v.bornAt(x.b, v.hour))), v.p("born.what"), v.bornForm(x.path("born"), bed, fault), more(v.link(x.path(""), "close.no")))
 	return p
 }
 
@@ -104,7 +130,7 @@ func recordPage(v *visit, b *companion.BirthReply, fault *companion.Fault) page 
 		p.body = append(p.body, note("caution", h.P(v.count("record.newer", b.Newer))))
 	}
 	if !b.Closed {
-		p.body = append(p.body, more(v.link("/b/"+b.Birth+"/close", "record.close")))
+		p.body = append(p.body, more(v.link("/b/"+b.Birth+"/born", "born.title"), v.link("/b/"+b.Birth+"/close", "record.close")))
 	}
 	return p
 }
@@ -286,6 +312,11 @@ func (v *visit) logValue(e companion.LogEntry) h.Node {
 		return v.unit("kg", e.Value)
 	case "limit_noted":
 		return v.unit("mg", e.Value)
+	case "put_right":
+		if e.Value == "not_known" {
+			return v.t("bar.hour_unknown")
+		}
+		return v.hour(e.Value)
 	case "answer":
 		return v.answerValue(e)
 	case "despite":
@@ -301,6 +332,9 @@ func (v *visit) answerValue(e companion.LogEntry) h.Node {
 	}
 	if _, err := time.Parse(time.RFC3339, e.Value); err == nil {
 		return v.hour(e.Value)
+	}
+	if units[e.Name] != "" {
+		return v.measured(e.Name, e.Value)
 	}
 	return h.Text(e.Value)
 }

@@ -167,9 +167,17 @@ func strengthPage(d doseAsk) page {
 		options = append(options, h.A(h.Class("answer"), h.Href("#"+d.path("ask", "strength", s.Percent, "adrenaline", "")),
 			h.Strong(v.unit("percent", s.Percent)), h.Text(" "), h.Small(v.unit("mg_per_ml", s.MgPerMl))))
 	}
-	p.body = append(p.body, v.p("strength.read_label", "agent", v.s("agent."+d.agent())), answers(options),
-		more(v.link(d.path("dilute"), "dilute.title")))
+	p.body = append(p.body, v.p("strength.read_label", "agent", v.s("agent."+d.agent())), answers(options), d.otherDrug(), more(v.link(d.path("dilute"), "dilute.title")))
 	return p
+}
+
+// otherDrug: the ampoule in her hand holds another one than this page is about.
+func (d doseAsk) otherDrug() h.Node {
+	v := d.v
+	if len(d.choices().Agents) > 1 {
+		return more(v.link(d.path("agent", "agent", "", "strength", "", "adrenaline", ""), "strength.other_drug"))
+	}
+	return h.Details(h.Class("source"), h.Summary(v.t("strength.other_drug")), v.caution("strength.other_drug_none", "agent", v.s("agent."+d.agent())))
 }
 
 // adrenalinePage asks what the label says. In a record the answer writes the

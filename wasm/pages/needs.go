@@ -13,8 +13,16 @@ import (
 func needsPage(x way) page {
 	v := x.v
 	p := x.page("needs.title", "place.way")
+	if v.posted() {
+		r := &companion.AnswerRequest{Birth: x.b.Birth, Question: v.form.Get("question"), Value: v.form.Get("value")}
+		if _, fault := v.save("birth.answer", r); fault == nil {
+			return page{to: x.path("needs")}
+		} else {
+			p.body = append(p.body, v.problem(v.faultKey(fault)))
+		}
+	}
 	p.heading = v.t("needs.for", "grade", x.planName())
-	p.body = append(p.body, x.changed(), x.needsOf(), v.next(x.askPath("decision"), "ask.decision"),
+	p.body = append(p.body, x.changed(), x.needsOf(), v.next(x.path("ask/decision"), "ask.decision"),
 		h.H2(v.t("needs.meanwhile")), x.meanwhile("repair_here"), x.meanwhile("refer"), x.meanwhile("cannot_travel"), x.meanwhile("leave_open"),
 		more(v.link(x.path("stage/decide"), "stagename.decide"), v.link(x.path("refer"), "refer.title")))
 	return p
@@ -54,12 +62,30 @@ func (x way) needsOf() h.Node {
 			continue
 		}
 		if key := "needs." + rest; v.book.Has(key) {
-			facts = append(facts, h.Dt(v.icon(needDrawing[rest]), v.t(key)), h.Dd(v.sourced("guide.decide."+it.Key, it.Source, it.Read)))
+			facts = append(facts, h.Dt(v.icon(needDrawing[rest]), v.t(key)), h.Dd(v.sourced("guide.decide."+it.Key, it.Source, it.Read), x.hereNow(rest)))
 		} else {
 			facts = append(facts, h.Dd(v.sourced("guide.decide."+it.Key, it.Source, it.Read)))
 		}
 	}
 	return h.Dl(h.Class("needs"), facts)
+}
+
+// hereNow asks beside a need whether it is here now. What was said before the
+// grade was written is not shown as said: it was about another grade.
+func (x way) hereNow(need string) h.Node {
+	v, question := x.v, need+"_here"
+	switch need {
+	case "place", "anaesthesia", "instruments", "material":
+	default:
+		return nil
+	}
+	said := ""
+	if a := x.answerTo(question); a != nil && (x.b.GradeNoted == nil || a.Said >= x.b.GradeNoted.At) {
+		said = a.Value
+	}
+	return v.postForm(x.path("needs"), hidden("question", question),
+		h.Div(h.Class("answers sizes"), h.Role("group"), h.Attr("aria-label", v.s("ask."+question)),
+			v.answer("value", "yes", "", said == "yes", v.t("needs.here")), v.answer("value", "no", "", said == "no", v.t("needs.not_here"))))
 }
 
 // meanwhile is what a decision asks for, closed until it is wanted.

@@ -47,7 +47,7 @@ func (p *phone) full() string {
 		p.post(b+"/repair/"+layer, url.Values{"done": {"yes"}, "despite": {open}}.Encode())
 	}
 	p.say(b, "trained_operator_here", "value=no", "decision", "value=refer", "transport", "value=found", "told_receiver", "value=yes",
-		"tampon", "value=left", "tampon_number", "number=2", "tampon_at", "value=now", "tampon_receiver", "text=the+night+shift+of+the+district+hospital",
+		"tampon", "value=left", "tampon_number", "number=2", "tampon_at", "value=now", "tampon_why", "value=for_the_way", "tampon_receiver", "text=the+night+shift+of+the+district+hospital",
 		"rectal_after", "value=done", "stitch_felt", "value=yes", "stitch_removed", "value=refer", "final_firm", "value=no", "final_bleeding", "value=heavy")
 	return b
 }

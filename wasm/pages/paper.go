@@ -106,7 +106,7 @@ func (x way) facts() []fact {
 	list = append(list, fact{"note.drugs", x.drugs()})
 	list = append(list, x.overFact()...)
 	list = append(list, x.allergyFact(), x.lossFact())
-	list = append(list, x.toldFacts("tranexamic_given", "antibiotic_given")...)
+	list = append(list, x.toldFacts("tranexamic_given", "antibiotic_given", "other_medicines")...)
 	var found []string
 	e := birthTear(v, x.b)
 	for _, q := range questions {
@@ -116,8 +116,8 @@ func (x way) facts() []fact {
 	list = append(list, x.despiteFacts()...)
 	list = append(list, x.declinedFacts()...)
 	uterus, bleeding := notecode.Latest(x.b, "uterus_firm", "final_firm"), notecode.Latest(x.b, "bleeding_looked", "final_bleeding")
-	list = append(list, x.seenFacts("pulse", "systolic", "diastolic", "second_systolic", "second_diastolic", bleeding, uterus)...)
-	list = append(list, x.toldFacts("placenta_complete", "instrumental", "genital_cutting", "rectal_after", "decision", "told_receiver")...)
+	list = append(list, x.seenFacts("pulse", "systolic", "diastolic", "second_systolic", "second_diastolic", "temperature", bleeding, uterus)...)
+	list = append(list, x.toldFacts("placenta_complete", "instrumental", "genital_cutting", "rectal_after", "decision", "travel_barrier", "told_receiver")...)
 	return append(list, x.notSaid("tranexamic_given", "antibiotic_given", "pulse", "systolic", bleeding, uterus, "placenta_complete", "instrumental", "genital_cutting")...)
 }
 
@@ -155,7 +155,7 @@ func (x way) tamponFacts() []fact {
 	case a.Value == "none", a.Value == "out":
 		return x.toldFacts("tampon")
 	}
-	return x.toldFacts("tampon", "tampon_number", "tampon_at", "tampon_receiver")
+	return x.toldFacts("tampon", "tampon_number", "tampon_at", "tampon_why", "tampon_receiver")
 }
 
 func (x way) lossFact() fact {

@@ -62,9 +62,29 @@ func (v *visit) saidKey(question, word string) string {
 
 // units of the questions that want a number.
 var units = map[string]string{"loss_ml": "ml", "pulse": "per_minute", "systolic": "mmhg", "diastolic": "mmhg",
-	"second_systolic": "mmhg", "second_diastolic": "mmhg"}
+	"second_systolic": "mmhg", "second_diastolic": "mmhg", inTenths: "celsius"}
+
+// inTenths is the question whose number is written down in tenths of its unit.
+const inTenths = "temperature"
+
+// typedNumber reads a number as the question takes it; a temperature may have
+// one decimal.
+func typedNumber(question, typed string) (int, error) {
+	text := companion.Typed(typed)
+	if question != inTenths {
+		return strconv.Atoi(text)
+	}
+	whole, tenth, point := strings.Cut(text, ".")
+	if point != (len(tenth) == 1) {
+		return 0, strconv.ErrSyntax
+	}
+	return strconv.Atoi(whole + orElse(tenth, "0"))
+}
 
 func (v *visit) measured(question, n string) h.Node {
+	if last := len(n) - 1; question == inTenths && last > 0 {
+		n = n[:last] + "." + n[last:]
+	}
 	if unit := units[question]; unit != "" {
 		return h.Group{number(n), h.Text("\u00a0"), v.t("unit." + unit + "_name")}
 	}
@@ -102,6 +122,9 @@ func askPage(x way) page {
 	if isSign(q.Key) && x.answerTo(q.Key) != nil {
 		p.body = append(p.body, x.alarm())
 	}
+	if fault != nil && (fault.Code == companion.FaultConfirmBefore || fault.Code == companion.FaultBeforeBirth) {
+		p.body = append(p.body, more(v.link(x.path("born"), "born.title")))
+	}
 	p.body = append(p.body, x.questionPicture(q.Key), x.timerOf(q.Key), x.guidance(q, true))
 	if advice := x.advice(q); len(advice) > 0 {
 		p.body = append(p.body, h.Section(h.Class("plan"), h.P(h.Strong(x.said(q.Key, x.answerTo(q.Key)))), advice),
@@ -115,7 +138,7 @@ func askPage(x way) page {
 }
 
 // isSign: a number that can ring.
-func isSign(question string) bool { return units[question] != "" }
+func isSign(question string) bool { return units[question] != "" && question != inTenths }
 
 // afterAnswer is where an answer leads: to what is asked next. All about a
 // tampon is told in one go. Her medicines are seen as soon as all is told that
@@ -154,7 +177,10 @@ func (x way) answer(q companion.QuestionReply) *companion.Fault {
 		r.Value, r.At = "", "now"
 	case r.Value != "":
 	case f.Has("number"):
-		n, err := strconv.Atoi(companion.Typed(f.Get("number")))
+		n, err := typedNumber(q.Key, f.Get("number"))
+		if err != nil && q.Key == inTenths {
+			return &companion.Fault{Code: companion.FaultAmount, Field: "number", Detail: f.Get("number")}
+		}
 		if err != nil {
 			return whole("number", companion.Typed(f.Get("number")))
 		}
@@ -191,7 +217,7 @@ func (x way) answers(q companion.QuestionReply, fault *companion.Fault) h.Node {
 	}
 	var buttons h.Group
 	if q.Kind == "time" {
-		buttons = append(buttons, v.answer("value", "now", "is-now", false, v.t("new.born_now")))
+		buttons = append(buttons, v.answer("value", "now", "is-now", false, v.icon(answerDrawing[q.Key+"_now"]), v.t("new.born_now")))
 	}
 	for _, word := range q.Words {
 		if word == "never_in" && !slices.Contains(x.w.Warnings, "tampon_inside") {
@@ -218,7 +244,11 @@ func (x way) entry(q companion.QuestionReply, fault *companion.Fault) h.Node {
 	v := x.v
 	switch q.Kind {
 	case "number":
-		return v.field(field{name: "number", value: v.form.Get("number"), label: "ask." + q.Key, unit: units[q.Key], mode: "numeric", problem: v.faultAt(fault, "number")})
+		mode := "numeric"
+		if q.Key == inTenths {
+			mode = "decimal"
+		}
+		return v.field(field{name: "number", value: v.form.Get("number"), label: "ask." + q.Key, unit: units[q.Key], mode: mode, problem: v.faultAt(fault, "number")})
 	case "time":
 		at := v.field(field{name: "at", value: v.form.Get("at"), label: "new.born_at", kind: "datetime-local", most: "20", problem: v.faultAt(fault, "at")})
 		if fault != nil && fault.Code == companion.FaultConfirmBefore {
@@ -227,7 +257,7 @@ func (x way) entry(q companion.QuestionReply, fault *companion.Fault) h.Node {
 		return at
 	case "text":
 		hint := "way.no_name"
-		if q.Key == "allergy_which" {
+		if q.Key == "allergy_which" || q.Key == "other_medicines" {
 			hint = "allergy.no_person"
 		}
 		return v.field(field{name: "text", value: v.form.Get("text"), label: "ask." + q.Key, hint: hint, most: strconv.Itoa(q.Most), problem: v.faultAt(fault, "text")})
@@ -296,13 +326,14 @@ func ofAnother(all []companion.QuestionReply, item, question string) bool {
 
 // pictures of the questions, by the name of the drawing.
 var pictures = map[string]string{
-	"uterus_firm": "uterus_firm", "final_firm": "uterus_firm", "placenta_out": "placenta", "placenta_complete": "placenta",
+	"uterus_firm": "feel_uterus", "final_firm": "feel_uterus", "placenta_out": "placenta", "placenta_complete": "placenta_out",
 	"bleeding_looked": "bowl", "final_bleeding": "bowl", "loss_ml": "bowl", "pulse": "pulse", "systolic": "pressure", "diastolic": "pressure",
-	"second_systolic": "pressure", "second_diastolic": "pressure", "position": "position", "light": "light", "consent_exam": "consent",
+	"second_systolic": "pressure", "second_diastolic": "pressure", "position": "position", "light": "eye", "consent_exam": "consent",
 	"consent_repair": "consent", "pain_relief": "infiltrate_tear", "numb_felt": "pinch_test", "looked_again": "rectal_exam",
 	"rectal_after": "rectal_exam", "stitch_felt": "rectal_exam", "muscle_deep": "suture", "tampon": "tampon", "tampon_number": "tampon", "tampon_at": "tampon",
-	"transport": "transport", "told_receiver": "referral_note", "breastfeeding": "breastfeeding", "urine_passed": "pass_urine",
+	"transport": "go_to_hospital", "told_receiver": "referral_note", "breastfeeding": "breastfeeding", "urine_passed": "pass_urine",
 	"allergy": "medicine", "antibiotic_given": "medicine", "allergy_second": "medicine", "allergy_third": "medicine", "allergy_which": "medicine", "tranexamic_given": "drip", "trained_operator_here": "operator", "repair_finished": "suture",
+	"temperature": "fever", "other_medicines": "medicine", "travel_barrier": "no_transport", "tampon_why": "tampon_left",
 	"final_count_search": "search", "tampon_receiver": "referral_note", "early_check": "pulse",
 }
 

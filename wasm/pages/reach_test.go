@@ -75,9 +75,9 @@ var situations = map[string][]string{
 
 var (
 	refer   = []string{"ask/trained_operator_here value=no", "ask/decision value=refer", "ask/allergy value=penicillin"}
-	stays   = []string{"ask/trained_operator_here value=no", "ask/decision value=cannot_travel", "ask/allergy value=none"}
+	stays   = []string{"ask/trained_operator_here value=no", "ask/decision value=cannot_travel", "ask/travel_barrier value=no_transport", "ask/allergy value=none"}
 	trained = with([]string{"ask/trained_operator_here value=yes"}, repaired)
-	tampon  = []string{"ask/tampon value=left", "ask/tampon_number number=1", "ask/tampon_at value=now", "ask/tampon_receiver text=night+shift"}
+	tampon  = []string{"ask/tampon value=left", "ask/tampon_number number=1", "ask/tampon_at value=now", "ask/tampon_why value=other", "ask/tampon_receiver text=night+shift"}
 	home    = []string{"ask/allergy value=none", "ask/breastfeeding value=yes", "ask/urine_passed value=now", "ask/rectal_after value=done",
 		"ask/stitch_felt value=no", "ask/final_firm value=yes", "ask/final_bleeding value=settled"}
 )

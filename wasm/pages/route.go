@@ -68,7 +68,7 @@ var wayPages map[string]func(way) page
 
 func init() { // a literal would be a circle: pages lead to pages
 	wayPages = map[string]func(way) page{
-		"stage": stagePage, "ask": askPage, "needs": needsPage, "looked": lookedPage, "layout": layoutPage, "count": countPage,
+		"born": bornPage, "stage": stagePage, "ask": askPage, "needs": needsPage, "looked": lookedPage, "layout": layoutPage, "count": countPage,
 		"numb": numbPage, "repair": repairPage, "after": afterPage, "advice": advicePage, "visits": visitsPage,
 		"handover": handoverPage, "refer": referPage, "register": registerPage,
 	}

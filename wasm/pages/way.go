@@ -50,6 +50,14 @@ func (x way) askPath(ask string) string {
 		return x.path("count/in")
 	case "count_out":
 		return x.path("count/out")
+	case "decision": // first what it needs, where that is known
+		if !slices.Contains(x.w.Ways, "exam_refused") {
+			return x.path("needs")
+		}
+	case "medicines_seen":
+		return x.path("after")
+	case "advice_told":
+		return x.path("advice")
 	case "laid_out":
 		return x.path("layout")
 	case "layer", "repair_finished":
@@ -167,6 +175,9 @@ func (x way) warnings() h.Node {
 	return note("caution warnings", h.Ul(h.Map(x.w.Warnings, func(key string) h.Node {
 		if key == "over_limit" {
 			return h.Li(x.v.overLink(x.b))
+		}
+		if key == "fever" {
+			return h.Li(x.v.link("/emergency/fever?birth="+x.b.Birth, "warning.fever"))
 		}
 		return h.Li(x.v.t("warning." + key))
 	})))
