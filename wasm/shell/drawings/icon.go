@@ -1,6 +1,7 @@
 package drawings
 
 import (
+	"slices"
 	"strings"
 	"sync"
 )
@@ -14,21 +15,27 @@ const (
 	after = "wash front_to_back change_pad drink_fibre pain_tablet pass_urine no_pushing no_lifting pelvic_floor breastfeeding come_back" +
 		" cool wash_hands rest nothing_inside company medicine" +
 		" bad_smell heavy_bleeding leaking wound_open headache sad go_to_hospital" +
-		" hard_breathing chest_pain calf_pain no_urine more_pain"
+		" hard_breathing chest_pain calf_pain no_urine more_pain" +
+		" wound_pus stool_from_vagina stool_lost cloth_comes_out no_enema tell_next small_tear wait_together"
 	travel = "lie_on_side press_pad drip referral_note transport"
 	choice = "drape antiseptic sharps_box local_anaesthetic catheter vacuum birth_forceps here repair_here no_transport leave_open says_no" +
 		" well unwell tampon_in tampon_out tampon_left no_tampon search operator light_bleeding"
+	answers = "unsure cannot_answer says_yes feel_uterus uterus_soft placenta_out placenta_in placenta_gap steady tear_bleeds scar vulva" +
+		" position_bad eye numb_below told same changed deep shallow seam_whole seam_half found not_found stitch_inside no_stitch_inside" +
+		" layer_whole layer_torn ring_whole ring_under_half ring_over_half ring_through cut"
+	// crossed are the drawings of what there is not: the one behind "not_", with a line through it.
+	crossed = "not_light not_syringe not_operator not_told not_drip not_medicine not_breastfeeding not_tampon_in"
 )
 
 // Icons lists the names that Icon knows.
 func Icons() []string {
-	return strings.Fields(tools + " " + safe + " " + count + " " + after + " " + travel + " " + choice)
+	return strings.Fields(tools + " " + safe + " " + count + " " + after + " " + travel + " " + choice + " " + answers + " " + crossed)
 }
 
 // sheets holds the small drawings that share a file, by name.
 var sheets = sync.OnceValue(func() map[string]string {
 	all := map[string]string{}
-	for _, sheet := range []string{"safe", "count", "after", "travel", "choice"} {
+	for _, sheet := range []string{"safe", "count", "after", "travel", "choice", "answers"} {
 		for name, body := range parts(read(sheet)) {
 			all[name] = body
 		}
@@ -54,9 +61,11 @@ var sheets = sync.OnceValue(func() map[string]string {
 // At home: wash, front_to_back, change_pad, drink_fibre, pain_tablet,
 // pass_urine, no_pushing, no_lifting, pelvic_floor, breastfeeding, come_back,
 // cool, wash_hands, rest, nothing_inside, company, medicine.
+// And tell_next (a tear told at the next birth), small_tear, no_enema,
+// wait_together (wait with sex).
 // Danger signs: fever, fits, bad_smell, heavy_bleeding, leaking, wound_open,
 // headache, sad, hard_breathing, chest_pain, calf_pain, no_urine, more_pain,
-// and go_to_hospital.
+// wound_pus, stool_from_vagina, stool_lost, cloth_comes_out, and go_to_hospital.
 //
 // On the way: lie_on_side, press_pad, drip, referral_note, transport.
 //
@@ -66,9 +75,21 @@ var sheets = sync.OnceValue(func() map[string]string {
 // leave_open, says_no (an open hand), well, unwell, tampon_in, tampon_out,
 // tampon_left (inside, and a note beside it), no_tampon, search,
 // operator, light_bleeding.
+//
+// Answers that differ to the eye: unsure (raised shoulders, shared by all
+// questions), cannot_answer, says_yes, feel_uterus and uterus_soft, placenta_out
+// (in the bowl), placenta_in, placenta_gap, steady, tear_bleeds, scar, vulva,
+// position_bad, eye, numb_below, told, same, changed, deep, shallow, seam_whole,
+// seam_half, found, not_found, stitch_inside, no_stitch_inside, layer_whole,
+// layer_torn, ring_whole, ring_under_half, ring_over_half, ring_through, cut.
+// With a line through: not_light, not_syringe, not_operator, not_told, not_drip,
+// not_medicine, not_breastfeeding, not_tampon_in.
 func Icon(name string) string {
 	body := sheets()[name]
-	if body == "" && isTool(name) {
+	if there, is := strings.CutPrefix(name, "not_"); is && among(crossed, name) {
+		body = sheets()[there] + line
+	}
+	if body == "" && among(tools, name) {
 		_, rest, _ := strings.Cut(read(name), ">")
 		body = strings.TrimSuffix(strings.TrimSpace(rest), "</svg>")
 	}
@@ -78,15 +99,11 @@ func Icon(name string) string {
 	return frame("icon icon-"+name, "0 0 64 64", "3") + body + "</svg>"
 }
 
-// isTool tells whether the drawing of that name has a file of its own.
-func isTool(name string) bool {
-	for _, tool := range strings.Fields(tools) {
-		if tool == name {
-			return true
-		}
-	}
-	return false
-}
+// line crosses a drawing out, clear of the strokes under it.
+const line = `<path class="clear" d="M6 6L58 58"/><path d="M6 6L58 58"/>`
+
+// among tells whether the name is one of the names.
+func among(names, name string) bool { return slices.Contains(strings.Fields(names), name) }
 
 // frame opens a drawing that is hidden from screen readers.
 func frame(class, box, stroke string) string {

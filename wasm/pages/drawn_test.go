@@ -1,0 +1,126 @@
+package pages_test
+
+import (
+	"regexp"
+	"strings"
+	"testing"
+
+	"fourchette/core/course"
+)
+
+var (
+	answerButton = regexp.MustCompile(`(?s)<button[^>]* name="value" value="([^"]*)"[^>]*>(.*?)</button>`)
+	iconName     = regexp.MustCompile(`class="icon icon-([a-z_]+)"`)
+)
+
+// drawnAnswers are the drawings beside the answers of a page, by word; "" for
+// an answer that has none.
+func drawnAnswers(html string) map[string]string {
+	all := map[string]string{}
+	for _, m := range answerButton.FindAllStringSubmatch(html, -1) {
+		all[m[1]] = ""
+		if icon := iconName.FindStringSubmatch(m[2]); icon != nil {
+			all[m[1]] = icon[1]
+		}
+	}
+	return all
+}
+
+// doubt: a word that may go without a drawing, or share the one of doubt.
+func doubt(word string) bool {
+	return word == "unsure" || word == "unknown" || word == "not_measured"
+}
+
+// TestAnswersDifferToTheEye: an attendant who reads little sees which answer is
+// which. No two answers of a question are drawn alike, and a question draws each
+// of its answers or none, because a picture beside one alone draws the thumb.
+func TestAnswersDifferToTheEye(t *testing.T) {
+	p := newPhone(t, true)
+	b := p.opened()
+	p.say(b, "tampon", "value=in") // "never put in" is offered only then
+	var paths []string
+	for _, q := range course.Questions() {
+		paths = append(paths, b+"/ask/"+q.Key)
+	}
+	for _, q := range strings.Fields("episiotomy perineal_skin vaginal_mucosa perineal_muscle rectal_exam external_sphincter internal_sphincter anorectal_mucosa") {
+		paths = append(paths, b+"/examine/"+q)
+	}
+	questions := 0
+	for _, path := range paths {
+		answers := drawnAnswers(p.get(path).HTML())
+		drawn, bare, seen := 0, []string{}, map[string]string{}
+		for word, icon := range answers {
+			switch {
+			case icon == "" && !doubt(word):
+				bare = append(bare, word)
+			case icon != "" && !doubt(word):
+				drawn++
+			}
+			if other := seen[icon]; icon != "" && other != "" {
+				t.Errorf("%s: %s and %s are both drawn as %s", path, word, other, icon)
+			}
+			seen[icon] = word
+			if icon == "unsure" && !doubt(word) || doubt(word) && icon != "" && icon != "unsure" {
+				t.Errorf("%s: %s is drawn as %s", path, word, icon)
+			}
+		}
+		if drawn > 0 && len(bare) > 0 {
+			t.Errorf("%s draws %d answers, but not %s", path, drawn, bare)
+		}
+		if drawn == 1 || drawn == 0 && seen["unsure"] != "" {
+			t.Errorf("%s draws one answer alone: %v", path, answers)
+		}
+		if drawn > 0 {
+			questions++
+		}
+	}
+	if questions < 35 {
+		t.Errorf("only %d questions draw their answers", questions)
+	}
+}
+
+var picturedLine = regexp.MustCompile(`(?s)<li class="pictured"[^>]*>(.*?)</li>`)
+
+// TestNoTwoLinesOfAdviceShareAPicture: what the mother takes home is told by
+// its drawing, each danger sign by its own.
+func TestNoTwoLinesOfAdviceShareAPicture(t *testing.T) {
+	seen := map[string]string{}
+	lines := map[string]bool{}
+	for _, state := range []func(p *phone, b string){
+		func(p *phone, b string) { p.say(b, "consent_exam", "value=declined") },
+		func(p *phone, b string) { // stitched here by a trained operator
+			p.found(b, "through", "torn", "torn")
+			p.say(b, "trained_operator_here", "value=yes", "decision", "value=repair_here", "consent_repair", "value=yes")
+			p.post(b+"/count/in", "swab=5&needle=2&tampon=0")
+			p.post(b+"/layout", "")
+			p.numbed(b)
+			p.stitched(b, "anorectal_mucosa")
+		},
+		func(p *phone, b string) { // a small tear, left to close by itself
+			p.answers(b, "episiotomy", "no", "perineal_skin", "torn", "vaginal_mucosa", "intact", "perineal_muscle", "intact",
+				"rectal_exam", "done", "external_sphincter", "intact", "internal_sphincter", "intact", "anorectal_mucosa", "intact")
+			p.post(b+"/grade", "")
+			p.say(b, "decision", "value=leave_open")
+		},
+	} {
+		p := newPhone(t, true)
+		b := p.opened()
+		p.safe(b)
+		state(p, b)
+		for _, m := range picturedLine.FindAllStringSubmatch(p.get(b+"/advice").HTML(), -1) {
+			text, icon := plain(m[1]), iconName.FindStringSubmatch(m[1])
+			lines[text] = true
+			switch {
+			case icon == nil:
+				t.Errorf("%q has no picture", text)
+			case seen[icon[1]] != "" && seen[icon[1]] != text:
+				t.Errorf("%q and %q share the picture %s", text, seen[icon[1]], icon[1])
+			default:
+				seen[icon[1]] = text
+			}
+		}
+	}
+	if len(lines) < 39 {
+		t.Errorf("only %d lines of advice and signs were seen", len(lines))
+	}
+}
