@@ -1,6 +1,7 @@
 package companion
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
 	"time"
@@ -292,7 +293,9 @@ func showWay(out *BirthReply, b *birth.Birth) {
 		}
 		out.Answers = append(out.Answers, shown)
 	}
-	for _, l := range b.Layers {
+	closed := slices.Clone(b.Layers) // in the order in which they were closed, whatever the clocks said
+	slices.SortStableFunc(closed, func(x, y birth.Layered) int { return cmp.Compare(x.Place, y.Place) })
+	for _, l := range closed {
 		out.Layers = append(out.Layers, LayerReply{Layer: l.Layer.Layer, Done: l.Done, At: stamp(l.Wall)})
 	}
 	for _, v := range b.Visits {

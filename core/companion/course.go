@@ -153,7 +153,29 @@ func repairCase(b *birth.Birth) repair.Case {
 	}
 	trained := b.AnswerTo("trained_operator_here")
 	return repair.Case{Grade: grade, Buttonhole: v.Buttonhole, Episiotomy: b.Findings.Episiotomy, TrainedHere: trained != nil && trained.Value == "yes",
-		DeepMuscle: toldBy(b, "muscle_deep", []string{"yes"}, "no") == aftercare.Yes}
+		DeepMuscle: toldBy(b, "muscle_deep", []string{"yes"}, "no") == aftercare.Yes, Torn: seenTorn(b.Findings)}
+}
+
+// seenTorn are the layers that were found torn. Without the rectal examination
+// too, and where lines may be lost: such a reading is a lower bound, and torn
+// stays torn.
+func seenTorn(f tear.Findings) (layers []string) {
+	for _, l := range []struct {
+		key  string
+		torn bool
+	}{
+		{repair.AnorectalMucosa, f.AnorectalMucosa == tear.Torn},
+		{repair.InternalSphincter, f.InternalSphincter == tear.Torn},
+		{repair.ExternalSphincter, f.ExternalSphincter == tear.UnderHalf || f.ExternalSphincter == tear.HalfOrMore || f.ExternalSphincter == tear.Through},
+		{repair.VaginalMucosa, f.VaginalMucosa == tear.Torn},
+		{repair.PerinealMuscle, f.PerinealMuscle == tear.Torn},
+		{repair.PerinealSkin, f.PerinealSkin == tear.Torn},
+	} {
+		if l.torn {
+			layers = append(layers, l.key)
+		}
+	}
+	return layers
 }
 
 // labelsNoted: a limit was worked out for the label of every dose given here.

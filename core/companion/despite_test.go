@@ -9,6 +9,47 @@ import (
 	"fourchette/core/journal/journaltest"
 )
 
+// TestLayersInTheOrderOfClosing: whatever their names and the clocks are. One
+// that was not closed after all comes where it was closed at last.
+func TestLayersInTheOrderOfClosing(t *testing.T) {
+	disk := journaltest.New()
+	c := open(t, disk)
+	id := newBirth(t, c)
+	for _, layer := range []string{"vaginal_mucosa", "perineal_skin", "perineal_muscle"} {
+		layerDone(t, c, id, layer)
+	}
+	save(t, c, "birth.layer", &companion.LayerRequest{Birth: id, Layer: "perineal_skin"})
+	layerDone(t, c, id, "perineal_skin")
+	for _, c := range []*companion.Companion{c, open(t, disk)} {
+		var order []string
+		for _, l := range show(t, c, id).Layers {
+			order = append(order, l.Layer)
+		}
+		if got := strings.Join(order, " "); got != "vaginal_mucosa perineal_muscle perineal_skin" {
+			t.Errorf("closed in the order %s", got)
+		}
+	}
+}
+
+// TestATornLayerIsNotOnlyIfTorn: a sphincter that was seen torn is closed; of
+// the one that nobody could judge the plan says to look first.
+func TestATornLayerIsNotOnlyIfTorn(t *testing.T) {
+	c := open(t, journaltest.New())
+	id := newBirth(t, c)
+	found(t, c, id, "episiotomy", "no", "perineal_skin", "torn", "vaginal_mucosa", "torn", "perineal_muscle", "unsure",
+		"rectal_exam", "done", "external_sphincter", "half_or_more", "internal_sphincter", "unsure", "anorectal_mucosa", "torn")
+	want := map[string]bool{"internal_sphincter": true, "perineal_muscle": true}
+	plan := ask[*companion.BirthRequest, companion.RepairReply](t, c, "birth.repair", &companion.BirthRequest{Birth: id})
+	for _, l := range plan.Layers {
+		if l.IfTorn != want[l.Layer] {
+			t.Errorf("%s: only if torn %v", l.Layer, l.IfTorn)
+		}
+	}
+	if len(plan.Layers) != 6 {
+		t.Errorf("%d layers", len(plan.Layers))
+	}
+}
+
 // TestNoStitchPassesAnOpenGate: what was done is always written down, and only
 // once each open gate was named; that is in the record for good.
 func TestNoStitchPassesAnOpenGate(t *testing.T) {

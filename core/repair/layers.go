@@ -29,7 +29,8 @@ type Layer struct {
 	Key string
 	// Drawing names the frames of the needle's path: the layer's own key.
 	Drawing string
-	// IfTorn says that this layer may be whole at this grade: look first.
+	// IfTorn says that this layer may be whole at this grade, and that nobody saw
+	// it torn: look first.
 	IfTorn bool
 	// Instruments are keys of core/supplies.
 	Instruments []string
@@ -120,7 +121,7 @@ func (c Case) layers(g tear.Grade) []Layer {
 		if !in {
 			continue
 		}
-		l.Drawing, l.IfTorn = l.Key, ifTorn
+		l.Drawing, l.IfTorn = l.Key, ifTorn && !slices.Contains(c.Torn, l.Key)
 		if l.Key == PerinealMuscle && c.DeepMuscle {
 			l.Rows = 2
 		}

@@ -67,6 +67,9 @@ type Case struct {
 	TrainedHere bool
 	// DeepMuscle asks for a second row in the perineal muscle.
 	DeepMuscle bool
+	// Torn lists the layers that somebody saw torn or cut: of those nobody says
+	// that they may be whole.
+	Torn []string
 	// Since is how long ago the birth was; nil and not SinceUnknown: the age of
 	// the tear is no part of the question.
 	Since        *time.Duration

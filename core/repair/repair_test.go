@@ -102,6 +102,17 @@ func TestPublishedFigures(t *testing.T) {
 	}
 }
 
+func TestALayerThatWasSeenTornIsNoQuestion(t *testing.T) {
+	c := Case{Grade: tear.Fourth, Torn: []string{InternalSphincter, VaginalMucosa}}
+	for _, l := range For(c).Layers {
+		if seen := slices.Contains(c.Torn, l.Key); seen && l.IfTorn {
+			t.Errorf("%s was seen torn", l.Key)
+		} else if whole := l.Key == ExternalSphincter || l.Key == PerinealSkin || l.Key == PerinealMuscle; whole && !l.IfTorn {
+			t.Errorf("%s may be whole", l.Key)
+		}
+	}
+}
+
 func TestAnEpisiotomyIsCutThroughEveryOuterLayer(t *testing.T) {
 	for _, l := range For(Case{Grade: tear.Third3a, Episiotomy: true}).Layers {
 		if l.IfTorn {
