@@ -99,7 +99,7 @@ func (w *way) advised(b, day string) {
 	w.stage(b, "after")
 	w.Tap(`.more a[href$="/advice"]`)
 	w.At(b + "/advice")
-	w.prints("en-advice", 3, "For you", "Come at once, day or night", "Bleeding that soaks a pad in an hour or less, or grows.", "weeks 6 to 12: "+day)
+	w.prints("en-advice", 3, "For you", "Come at once, day or night", "Bleeding that soaks a pad in an hour or less, or grows.", "weeks 6 to 12: "+day, "for practice")
 	w.speaks("fr")
 	w.prints("fr-advice", 3, "Pour vous", day)
 	w.speaks("en")
@@ -114,17 +114,19 @@ func (w *way) printed(b string) {
 	note := append([]string{"Delivery B12", receiver}, line...)
 	w.refer(b)
 	w.prints("en-note", 1, append(note, "Grade 4", "Tampon Left inside on purpose", "The count A piece was not found. Missing: 1 swab",
-		"Lining of the bowel: torn", "What is decided? Refer", "Was the receiver told? Yes")...)
+		"Lining of the bowel: torn", "Decided Refer", "Receiver told Yes", "Tampons inside 1", "To be taken out by "+receiver, "for practice")...)
 	w.handover(b)
-	w.prints("en-handover", 2, append(note, "Grade 4", "A tampon is inside.", "A stitch was felt in the rectum.", "The count A piece was not found.")...)
+	w.prints("en-handover", 2, append(note, "Grade 4", "A tampon is inside.", "A stitch was felt in the rectum.", "The count A piece was not found.",
+		"Stitched Lining of the bowel Inner ring muscle Outer ring muscle Lining of the vagina Muscle of the perineum Skin of the perineum", "for practice")...)
 	w.register(b)
-	w.prints("en-register", 1, append(line, "Grade 4", "Refer", "Lining of the bowel")...)
+	w.prints("en-register", 1, append(line, "Grade 4", "Decided: Refer", "Stitched: Lining of the bowel, Inner ring muscle", "Blood lost: 450 mL",
+		"Tampon: Left inside on purpose, Tampons inside: 1, Inside since: ", "To be taken out by: "+receiver, "A piece was not found. Missing: 1 swab", "for practice")...)
 	w.speaks("fr")
-	w.prints("fr-register", 1, append(line, "Degré 4")...)
+	w.prints("fr-register", 1, append(line, "Degré 4", "pour s’exercer · brouillon")...)
 	w.handover(b)
 	w.prints("fr-handover", 2, append(note, "Degré 4", "Un tampon est à l’intérieur.")...)
 	w.refer(b)
-	w.prints("fr-note", 1, append(note, "Degré 4", "Laissé exprès", "Le centre qui reçoit est-il prévenu ? Oui")...)
+	w.prints("fr-note", 1, append(note, "Degré 4", "Laissé exprès", "Centre d’accueil prévenu Oui")...)
 }
 
 // doses writes down four: two from before, and two of now.

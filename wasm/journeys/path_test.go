@@ -174,7 +174,7 @@ func TestGradeChangesOnceNumb(t *testing.T) {
 	w.Reads("Not here without a trained operator. Prepare, assist, refer.", "Outer ring muscle")
 	w.say(b, "decision", "refer", "allergy", "none", "transport", "found", "told_receiver", "yes")
 	w.refer(b)
-	w.Reads("Grade Grade 3a", "Outer ring muscle: less than half torn", "lidocaine 1 % · 10 mL · 100 mg", "The count is open.", "What is decided? Refer")
+	w.Reads("Grade Grade 3a", "Outer ring muscle: less than half torn", "lidocaine 1 % · 10 mL · 100 mg", "The count is open.", "Decided Refer")
 	w.written(b, "Grade written: Grade 2", "Once numb: is it as before?: It changed", "Outer ring muscle: whole", "Outer ring muscle: less than half torn",
 		"Grade written: Grade 3a", "What is decided?: Repair here", "What is decided?: Refer")
 }

@@ -58,7 +58,7 @@ func (w *way) cannotTravel(b string) {
 	w.Reads("Antibiotic, once")
 	w.toldAll(b)
 	w.handover(b)
-	w.Reads("Grade Grade 3b", "What is decided? She must go, and cannot travel now", "Why can she not travel? Road closed or unsafe", "Next: When did she first pass urine?")
+	w.Reads("Grade Grade 3b", "Decided She must go, and cannot travel now", "What keeps her here Road closed or unsafe", "Next: When did she first pass urine?")
 }
 
 // referred reads what goes with her.
@@ -67,8 +67,8 @@ func (w *way) referred(b string) {
 	w.refer(b)
 	w.Reads("Referral note", w.number()+" · bed B", "Grade Grade 3b", "Tampon None was put in", "lidocaine 1 % · 8 mL · 80 mg", "Blood lost 450 mL",
 		"Skin of the perineum: torn", "Outer ring muscle: half or more torn", "Inner ring muscle: whole", "Lining of the bowel: whole",
-		"Stitched nothing stitched", "Pulse 88 a minute", "Upper pressure 118 mmHg", "What is decided? Refer", "Was the receiver told? Yes")
+		"Stitched nothing", "Pulse 88 a minute", "Upper pressure 118 mmHg", "Decided Refer", "Receiver told Yes")
 	w.Until(`document.querySelector('.paper .code svg path')`)
 	w.register(b)
-	w.Reads(w.number()+" | ", "| Grade 3b | Refer | nothing stitched | lidocaine 1 % · 8 mL · 80 mg", "| 450 mL")
+	w.Reads(w.number()+" | ", "| Grade 3b | Decided: Refer | Stitched: nothing | Local anaesthetic: lidocaine 1 % · 8 mL · 80 mg", "| Blood lost: 450 mL")
 }

@@ -39,12 +39,14 @@ func afterPage(x way) page {
 }
 
 // gone is the button which says that this page was gone through with her, as
-// long as that is asked; then what comes after it.
+// long as that is asked; then what comes after it. It stands where the page
+// ends, and not in sight before anything was read.
 func (x way) gone(question string, then h.Node) h.Node {
 	if x.b.Closed || !slices.Contains(x.stage("after").Ask, question) {
 		return then
 	}
-	return x.v.postForm(x.path("ask/"+question), hidden("value", "yes"), x.v.submit("gone."+question))
+	return x.v.postForm(x.path("ask/"+question), hidden("value", "yes"),
+		h.Button(h.Class("next at-end"), h.Type("submit"), x.v.t("gone."+question)))
 }
 
 // medicine is one medicine: give it, ask first, or not, and why.
@@ -168,7 +170,7 @@ func advicePage(x way) page {
 		return p
 	}
 	p.body = append(p.body, v.shareButtons("#advice"),
-		h.Article(h.ID("advice"), h.Class("paper"),
+		h.Article(h.ID("advice"), h.Class("paper"), h.P(v.practice()),
 			h.H2(v.t("advice.for_you")), x.pictured("advice_", plan.Advice), x.pictured("every_", x.keysOf("every_")),
 			h.H2(v.t("advice.come_at_once")), v.guideText("aftercare", "danger"), x.pictured("danger_", x.dangerSigns(plan)),
 			h.H2(v.t("visits.title")), x.visitDays()),

@@ -66,7 +66,7 @@ func (x way) allergyFact() fact {
 			break
 		}
 	}
-	return fact{"ask.allergy", []string{strings.Join(said, "; ")}}
+	return fact{x.label("allergy"), []string{strings.Join(said, "; ")}}
 }
 
 func openAllergy(said []string) string {

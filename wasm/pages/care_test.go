@@ -189,13 +189,13 @@ func TestThePapersNameEveryAllergy(t *testing.T) {
 	p := newPhone(t, true)
 	b := p.opened()
 	for _, paper := range []string{"/refer", "/handover"} {
-		p.says(p.get(b+paper), "Allergy to a medicine? not asked")
+		p.says(p.get(b+paper), "Allergy to a medicine not asked")
 	}
 	p.say(b, "allergy", "value=clindamycin", "allergy_second", "value=other", "allergy_which", "text=a+sulfa+tablet")
-	p.says(p.get(b+"/refer"), "Allergy to a medicine? Clindamycin; a sulfa tablet; not asked for more")
+	p.says(p.get(b+"/refer"), "Allergy to a medicine Clindamycin; a sulfa tablet; not asked for more")
 	p.say(b, "allergy_third", "value=none")
 	p.says(p.get(b+"/refer"), "Clindamycin; a sulfa tablet")
 	p.saysNot(p.get(b+"/refer"), "not asked")
 	p.say(b, "allergy", "value=none", "antibiotic_given", "value=now")
-	p.says(p.get(b+"/refer"), "Allergy to a medicine? No allergy", "Antibiotic given at 12:00")
+	p.says(p.get(b+"/refer"), "Allergy to a medicine No allergy", "Antibiotic 12:00")
 }

@@ -23,7 +23,7 @@ func TestANoIsNotForgotten(t *testing.T) {
 	p.post(b+"/repair/perineal_skin", "done=yes&despite=consent+rectal_before+ceiling+counted_in+operator")
 	p.says(p.get(b), "She said no to being stitched")
 	for _, paper := range []string{"/refer", "/handover"} {
-		p.says(p.get(b+paper), "May she be stitched", "She says no")
+		p.says(p.get(b+paper), "Consent to stitching She says no")
 	}
 }
 

@@ -1,7 +1,9 @@
 package pages_test
 
 import (
+	"html"
 	"net/url"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -46,7 +48,7 @@ func (p *phone) full() string {
 		open, _, _ = strings.Cut(open, `"`)
 		p.post(b+"/repair/"+layer, url.Values{"done": {"yes"}, "despite": {open}}.Encode())
 	}
-	p.say(b, "trained_operator_here", "value=no", "decision", "value=refer", "transport", "value=found", "told_receiver", "value=yes",
+	p.say(b, "trained_operator_here", "value=no", "decision", "value=refer", "transport", "value=found", "told_receiver", "value=yes", "consent_repair", "value=declined",
 		"tampon", "value=left", "tampon_number", "number=2", "tampon_at", "value=now", "tampon_why", "value=for_the_way", "tampon_receiver", "text=the+night+shift+of+the+district+hospital",
 		"rectal_after", "value=done", "stitch_felt", "value=yes", "stitch_removed", "value=refer", "final_firm", "value=no", "final_bleeding", "value=heavy")
 	return b
@@ -55,22 +57,25 @@ func (p *phone) full() string {
 // What was tapped and typed comes out of the code again, whole.
 func TestTheCodeOfAFullNote(t *testing.T) {
 	p := newPhone(t, true)
-	const want = `FN1 note for practice
+	const want = `FN2 note for practice
 number IZX-1 bed 3
 tampon LEFT INSIDE 2 since 2026-03-14T12:00Z told the night shift of the district hospital
 count OPEN
 grade 4 unsettled plan 4
+decided refer told yes
+consent exam yes repair declined
 born 12:00
 tranexamic acid 12:00 antibiotic 12:00
+other drugs unknown
 doses 5 before listed OVER LIMIT given 195 mg limit 180 mg
 lidocaine 2% adrenaline: 5 mL 100 mg before
 lidocaine 1% plain: 5 mL 50 mg 12:00, 2.5 mL 25 mg 12:00, 1.5 mL 15 mg 12:00, 0.5 mL 5 mg 12:00
 allergy penicillin other none which a sulfa tablet
 cut no skin torn vagina torn muscle torn
 rectal done EAS half_or_more IAS torn bowel unsure
-sewn muscle vagina
+sewn vagina muscle
 lost 650 mL 12:00
-pulse 88 12:00 BP 118/60 12:00
+pulse 88 12:00 BP 118/60 12:00 temp unknown
 uterus firm no 12:00
 bleeding heavy 12:00
 placenta complete unsure
@@ -91,15 +96,17 @@ end`
 func TestPapersAgree(t *testing.T) {
 	p := newPhone(t, true)
 	b := p.full()
-	facts := []string{"Grade 4, not settled", "Left inside on purpose", "How many tampons were left? 2", "the night shift of the district hospital",
+	facts := []string{"Grade 4, not settled", "Left inside on purpose", "Tampons inside 2", "Inside since 12:00", "To be taken out by the night shift of the district hospital",
 		"lidocaine 2 % with adrenaline · 5 mL · 100 mg · before", "lidocaine 1 % · 0.5 mL · 5 mg · 12:00", "Blood lost 650 mL · 12:00", "The count The count is open."}
 	for _, tail := range []string{"/refer", "/handover"} {
-		p.says(p.get(b+tail), append(facts, "Skin of the perineum: torn", "Lining of the bowel: looked, cannot tell", "At the end: is the uterus firm? No · 12:00",
-			"At the end: how does she bleed? Heavily · 12:00", "Is a stitch felt in the rectum? Yes", "Pulse 88 a minute · 12:00", "Allergy to a medicine? Penicillin, ampicillin, amoxicillin; a sulfa tablet")...)
-		p.saysNot(p.get(b+tail), "Not said yet", "Is the uterus firm? Yes")
+		p.says(p.get(b+tail), append(facts, "Skin of the perineum: torn", "Lining of the bowel: looked, cannot tell", "Uterus firm at the end No · 12:00",
+			"Bleeding at the end Heavily · 12:00", "Stitch felt in the rectum Yes", "Pulse 88 a minute · 12:00", "Decided Refer", "Receiver told Yes", "Consent to stitching She says no",
+			"Baby pulled out With a cup", "Stitched Lining of the vagina Muscle of the perineum", "Allergy to a medicine Penicillin, ampicillin, amoxicillin; a sulfa tablet")...)
+		p.saysNot(p.get(b+tail), "Not said yet", "Uterus firm Yes")
 	}
-	p.says(p.get(b+"/register"), "IZX-1 | 2026-03-14 12:00 | Grade 4, not settled | Refer |", "| lidocaine 2 % with adrenaline · 5 mL · 100 mg · before, lidocaine 1 % · 5 mL · 50 mg · 12:00, ",
-		"| 650 mL", "| Tampon: Left inside on purpose, How many tampons were left?: 2", "| The count: The count is open.")
+	p.says(p.get(b+"/register"), "IZX-1 | Born 2026-03-14 12:00 | Grade 4, not settled | Decided: Refer |", "| More was given than the limit: 195 mg in all, the limit is 180 mg |",
+		"| Stitched: Lining of the vagina, Muscle of the perineum |", "| Local anaesthetic: lidocaine 2 % with adrenaline · 5 mL · 100 mg · before, lidocaine 1 % · 5 mL · 50 mg · 12:00, ",
+		"| Blood lost: 650 mL |", "| Tampon: Left inside on purpose, Tampons inside: 2, Inside since: 12:00, Why the tampon stays: For the way to hospital, To be taken out by: the night shift of the district hospital |", "| The count is open.")
 }
 
 // What nobody said is said to be so, on paper and in the code.
@@ -108,9 +115,9 @@ func TestSilenceOnPaper(t *testing.T) {
 	b := p.opened()
 	for _, tail := range []string{"/refer", "/handover"} {
 		p.says(p.get(b+tail), "Tampon not said yet", "Blood lost not said yet", "Nobody has said yet what was given.", "Skin of the perineum: not examined",
-			"Rectal examination: not examined", "Not said yet Tranexamic acid given at", "Pulse", "Is the uterus firm?")
+			"Rectal examination: not examined", "Not said yet Tranexamic acid Antibiotic Pulse", "Uterus firm")
 	}
-	p.says(p.get(b+"/register"), "Grade not known yet, Plan for: Grade 4", "Nobody has said yet what was given.", "Blood lost: not said yet")
+	p.says(p.get(b+"/register"), "Grade not known yet, Plan for: Grade 4", "| Stitched: nothing | Local anaesthetic: Nobody has said yet what was given. | Blood lost: not said yet")
 	text := p.scan(p.get(b + "/refer"))
 	for _, line := range []string{"tampon unknown", "lost unknown", "doses 0 before unknown", "rectal unknown EAS unknown IAS unknown bowel unknown"} {
 		if !strings.Contains(text, "\n"+line+"\n") {
@@ -120,7 +127,7 @@ func TestSilenceOnPaper(t *testing.T) {
 	p.post(b+"/dose/before", "before=nobody_knows")
 	p.post(b+"/dose/given", "strength=1&adrenaline=no&ml=5")
 	p.says(p.get(b+"/refer"), "Nobody knows what was given before. lidocaine 1 % · 5 mL · 50 mg · 12:00")
-	p.says(p.get(b+"/register"), "| Nobody knows what was given before. lidocaine 1 % · 5 mL · 50 mg · 12:00")
+	p.says(p.get(b+"/register"), "| Local anaesthetic: Nobody knows what was given before. lidocaine 1 % · 5 mL · 50 mg · 12:00")
 }
 
 // More doses than a code holds: the sheet has them all, and no code has some.
@@ -135,4 +142,119 @@ func TestANoteTooLongForACode(t *testing.T) {
 	if n := strings.Count(plain(s.HTML()), "0.1 mL · 1 mg"); n != 20 || strings.Contains(s.HTML(), `class="code"`) {
 		t.Errorf("%d of 20 doses on the sheet", n)
 	}
+}
+
+// article is what a page prints.
+func (p *phone) article(path string) string {
+	p.t.Helper()
+	_, article, found := strings.Cut(p.get(path).HTML(), "<article")
+	article, _, closed := strings.Cut(article, "</article>")
+	if !found || !closed {
+		p.t.Fatalf("%s prints nothing", path)
+	}
+	_, article, _ = strings.Cut(article, ">")
+	return article
+}
+
+var named = regexp.MustCompile(`(?s)<dt>(.*?)</dt>|class="part">(.*?)</span>`)
+
+// TestNoQuestionOnPaper: "What is decided?: Refer" is no line of a register. What
+// a paper calls an answer stands alone, and so does each part of the register.
+func TestNoQuestionOnPaper(t *testing.T) {
+	p := newPhone(t, true)
+	silent, full := p.opened(), p.full()
+	for _, lang := range []string{"en", "fr"} {
+		p.lang = lang
+		for _, path := range []string{silent + "/refer", silent + "/register", full + "/refer", full + "/handover", full + "/register"} {
+			names := named.FindAllStringSubmatch(p.article(path), -1)
+			for _, name := range names {
+				if text := plain(html.UnescapeString(name[1] + name[2])); text == "" || strings.Contains(text, "?") {
+					t.Errorf("%s in %s: %q asks", path, lang, text)
+				}
+			}
+			if len(names) < 6 {
+				t.Errorf("%s in %s has %d parts", path, lang, len(names))
+			}
+		}
+	}
+	p.lang = "en"
+	if text := plain(p.article(silent + "/refer")); strings.Contains(text, "?") {
+		t.Errorf("a silent note asks: %s", text)
+	}
+}
+
+// TestEveryPaperIsForPractice: each says so itself, for nothing else of the
+// screen is printed, and that its language is a draft.
+func TestEveryPaperIsForPractice(t *testing.T) {
+	p := newPhone(t, true)
+	b := p.opened()
+	papers := 0
+	for _, s := range screens {
+		path := strings.Replace(s.path, "B", b, 1)
+		p.lang = "en"
+		if !strings.Contains(p.get(path).HTML(), `class="paper`) {
+			continue
+		}
+		papers++
+		if !strings.Contains(p.article(path), "for practice") {
+			t.Errorf("%s does not say that it is for practice", s.name)
+		}
+		if p.lang = "fr"; !strings.Contains(html.UnescapeString(p.article(path)), "pour s’exercer · brouillon") {
+			t.Errorf("%s does not say that its French is a draft: %s", s.name, plain(p.article(path)))
+		}
+	}
+	if papers != 4 {
+		t.Errorf("%d papers, wanted note, hand-over, register and advice", papers)
+	}
+}
+
+// TestTheCountOnPaper is exact at every moment, whatever the pages warn of: as
+// soon as something is counted in and not all is out it is open.
+func TestTheCountOnPaper(t *testing.T) {
+	p := newPhone(t, true)
+	b := p.opened()
+	p.safe(b)
+	p.found(b, "intact", "intact", "intact")
+	p.say(b, "decision", "value=repair_here", "consent_repair", "value=yes")
+	stands := func(code, words string) {
+		t.Helper()
+		if text := p.scan(p.get(b + "/refer")); !strings.Contains(text, "\ncount "+code+"\n") {
+			t.Errorf("wanted %q in the code:\n%s", code, text)
+		}
+		for _, tail := range []string{"/refer", "/handover"} {
+			if text := plain(p.article(b + tail)); !strings.Contains(text, "The count "+words) {
+				t.Errorf("%s does not say %q: %s", tail, words, text)
+			}
+		}
+	}
+	stands("none", "Nothing is counted in yet.")
+	p.post(b+"/count/in", "swab=5")
+	stands("OPEN", "The count is open.")
+	p.post(b+"/count/in", "needle=2&tampon=0")
+	stands("OPEN", "The count is open.") // and nothing is stitched yet
+	p.post(b+"/layout", "")
+	p.numbed(b)
+	p.stitched(b, "vaginal_mucosa", "perineal_muscle")
+	stands("OPEN", "The count is open.")
+	p.post(b+"/count/out", "swab=5&needle=2&tampon=0")
+	stands("complete", "It is all there")
+	p.post(b+"/count/added", "swab=5")
+	stands("OPEN", "The count is open.")
+	p.post(b+"/count/out", "swab=9&needle=2&tampon=0")
+	stands("OPEN", "The count is open. Missing: 1 swab")
+	p.say(b, "final_count_search", "value=not_found")
+	stands("PIECE MISSING", "A piece was not found. Missing: 1 swab")
+}
+
+// TestOnlyIfTorn is said of a layer that nobody saw torn, and of no other.
+func TestOnlyIfTorn(t *testing.T) {
+	p := newPhone(t, true)
+	b := p.opened()
+	p.safe(b)
+	p.found(b, "half_or_more", "intact", "intact")
+	p.saysNot(p.get(b+"/repair"), "only if torn")
+	p = newPhone(t, true)
+	b = p.opened()
+	p.post(b+"/examine/perineal_skin", "value=unsure")
+	p.says(p.get(b+"/repair"), "only if torn")
 }

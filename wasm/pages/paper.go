@@ -43,7 +43,7 @@ func registerPage(x way) page {
 	v := x.v
 	p := x.page("register.title", "place.paper")
 	p.body = append(p.body, v.p("register.what"), v.shareButtons("#line"),
-		h.Article(h.ID("line"), h.Class("paper"), x.incomplete(), h.P(h.Class("register"), x.registerLine())),
+		h.Article(h.ID("line"), h.Class("paper"), h.P(v.practice()), x.incomplete(), h.P(h.Class("register"), x.registerLine())),
 		more(v.link(x.path("handover"), "handover.title"), v.link(x.path(""), "close.no")))
 	return p
 }
@@ -52,9 +52,15 @@ func (x way) noteHead() h.Node {
 	v, b := x.v, x.b
 	return h.Group{
 		h.P(h.Class("note-number"), number(b.Number), h.If(b.Bed != "", h.Group{h.Text(" · "), v.t("bar.bed", "bed", b.Bed)})),
-		h.P(v.bornAt(b, v.hour), h.Text(" · "), v.t("note.practice")),
+		h.P(v.bornAt(b, v.hour), h.Text(" · "), v.practice()),
 		x.incomplete(),
 	}
+}
+
+// practice is the mark of every paper: that it is for practice, and that nobody
+// has reviewed its language.
+func (v *visit) practice() h.Node {
+	return h.Group{v.t("note.practice"), h.If(v.book.Table().Draft, h.Group{h.Text(" · "), v.t("app.draft")})}
 }
 
 // incomplete says that the record holds what this version cannot read, and so
@@ -146,23 +152,27 @@ func (x way) verdict() (g companion.GradeReply) {
 }
 
 // tamponFacts are all about a tampon; how many, since when and who takes them
-// out only where one may be inside.
+// out only where one is inside, and then also that nobody said so.
 func (x way) tamponFacts() []fact {
-	a := x.answerTo("tampon")
-	switch {
-	case a == nil:
-		return []fact{{"ask.tampon", []string{x.v.s("value.not_asked")}}}
-	case a.Value == "none", a.Value == "out":
-		return x.toldFacts("tampon")
+	told := []fact{x.orNotAsked("tampon", x.toldFacts("tampon"))}
+	if !x.leftInside() {
+		return told
 	}
-	return x.toldFacts("tampon", "tampon_number", "tampon_at", "tampon_why", "tampon_receiver")
+	for _, q := range []string{"tampon_number", "tampon_at"} {
+		told = append(told, x.orNotAsked(q, x.toldFacts(q)))
+	}
+	told = append(told, x.toldFacts("tampon_why")...)
+	return append(told, x.orNotAsked("tampon_receiver", x.toldFacts("tampon_receiver")))
 }
 
-func (x way) lossFact() fact {
-	if told := x.seenFacts("loss_ml"); len(told) > 0 {
+func (x way) lossFact() fact { return x.orNotAsked("loss_ml", x.seenFacts("loss_ml")) }
+
+// orNotAsked is what was told, or that nobody said.
+func (x way) orNotAsked(question string, told []fact) fact {
+	if len(told) > 0 {
 		return told[0]
 	}
-	return fact{"ask.loss_ml", []string{x.v.s("value.not_asked")}}
+	return fact{x.label(question), []string{x.v.s("value.not_asked")}}
 }
 
 // notSaid names what nobody said, because silence looks like nothing at all.
@@ -170,7 +180,7 @@ func (x way) notSaid(questions ...string) []fact {
 	var silent []string
 	for _, q := range questions {
 		if x.answerTo(q) == nil {
-			silent = append(silent, x.v.s("ask."+q))
+			silent = append(silent, x.v.s(x.label(q)))
 		}
 	}
 	if len(silent) == 0 {
@@ -179,15 +189,16 @@ func (x way) notSaid(questions ...string) []fact {
 	return []fact{{"note.not_said", silent}}
 }
 
-// counted is how the count stands.
+// counted is how the count stands, whatever the pages warn of by now.
 func (x way) counted() string {
+	c := x.counts()
 	switch {
 	case slices.Contains(x.w.Warnings, "piece_missing"):
 		return notecode.CountMissing
-	case slices.Contains(x.w.Warnings, "count_open"), slices.Contains(x.w.Warnings, "counted_late"):
-		return notecode.CountOpen
-	case x.counts().Complete:
+	case c.Complete:
 		return notecode.CountComplete
+	case c.CountedIn, c.Compared, len(c.ToCount) > 0:
+		return notecode.CountOpen
 	}
 	return notecode.CountNone
 }
@@ -210,11 +221,20 @@ func (x way) countFact() fact {
 	return fact{"count.title", said}
 }
 
+// label is what a paper calls an answer: its question, or where that reads badly
+// before an answer, a few words of the papers' own.
+func (x way) label(question string) string {
+	if key := "note." + question; x.v.book.Has(key) {
+		return key
+	}
+	return "ask." + question
+}
+
 // toldFacts are those of the questions that were answered.
 func (x way) toldFacts(questions ...string) (list []fact) {
 	for _, q := range questions {
 		if a := x.answerTo(q); a != nil {
-			list = append(list, fact{"ask." + q, []string{x.underDay(x.v.plain(x.said(q, a)))}})
+			list = append(list, fact{x.label(q), []string{x.underDay(x.v.plain(x.said(q, a)))}})
 		}
 	}
 	return list
@@ -276,7 +296,7 @@ func (x way) noteBody() h.Node {
 		switch {
 		case len(f.text) > 1:
 			class += " is-list"
-		case f.key == "ask.tampon" && x.leftInside():
+		case f.key == x.label("tampon") && x.leftInside():
 			class += " is-left"
 		}
 		facts = append(facts, h.Div(h.Class(class), h.Dt(v.t(f.key)), h.Text(" "), h.Map(f.text, func(s string) h.Node { return h.Dd(h.Text(s)) })))
@@ -296,31 +316,27 @@ func (x way) coded() (text string, ok bool) {
 }
 
 // registerLine is one line, its parts in a fixed order: the facts of the note
-// that a register has columns for, and what is not as it should be.
+// that a register has columns for, and what is not as it should be. Each part
+// stands alone: whoever reads it in a year has the line and nothing else.
 func (x way) registerLine() h.Node {
 	v, b := x.v, x.b
-	r := []string{b.Number, v.plain(v.hour(b.BornAt)), x.gradeText()}
-	if a := x.answerTo("decision"); a != nil {
-		r = append(r, v.s(v.saidKey("decision", a.Value)))
+	r := []string{b.Number, v.plain(v.bornAt(b, v.hour)), x.gradeText()}
+	add := func(facts ...fact) {
+		if len(facts) > 0 {
+			r = append(r, factText(v, facts...))
+		}
 	}
-	if b.Damaged {
-		r = append(r, v.s("warning.record_damaged"))
-	}
-	for _, f := range x.overFact() {
-		r = append(r, f.text...)
-	}
-	drugs := strings.ReplaceAll(strings.Join(x.drugs(), ", "), "., ", ". ") // a sentence ends with its own mark
-	r = append(r, strings.Join(x.closedLayers(), ", "), drugs)
-	if a := x.answerTo("loss_ml"); a != nil {
-		r = append(r, v.plain(x.said("loss_ml", a)))
-	} else {
-		r = append(r, v.s("ask.loss_ml")+": "+v.s("value.not_asked"))
-	}
+	add(x.toldFacts("decision")...)
+	add(x.doubtFact()...)
+	add(x.overFact()...)
+	add(fact{"note.layers", x.closedLayers()})
+	add(fact{"note.drugs", x.drugs()})
+	add(x.orNotAsked("loss_ml", x.toldFacts("loss_ml")))
 	if x.leftInside() {
-		r = append(r, factText(v, x.tamponFacts()...))
+		add(x.tamponFacts()...)
 	}
 	if c := x.counted(); c == notecode.CountMissing || c == notecode.CountOpen {
-		r = append(r, factText(v, x.countFact()))
+		r = append(r, strings.Join(x.countFact().text, " "))
 	}
 	var line h.Group
 	for i, part := range r {
@@ -335,7 +351,7 @@ func factText(v *visit, facts ...fact) string {
 	for _, f := range facts {
 		parts = append(parts, v.s(f.key)+": "+strings.Join(f.text, ", "))
 	}
-	return strings.Join(parts, ", ")
+	return strings.ReplaceAll(strings.Join(parts, ", "), "., ", ". ") // a sentence ends with its own mark
 }
 
 // plain is the text of a node, without its markup. Where the language runs

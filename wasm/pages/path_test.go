@@ -359,7 +359,7 @@ func TestHandedOverInTheMiddle(t *testing.T) {
 	p.safe(b)
 	p.found(b, "intact", "intact", "intact")
 	p.says(p.get(b+"/handover"), "Grade 2", "Next: What is decided?", "bed 3")
-	p.says(p.get(b+"/register"), "IZX-1 | 2026-03-14 12:00 | Grade 2")
+	p.says(p.get(b+"/register"), "IZX-1 | Born 2026-03-14 12:00 | Grade 2")
 }
 
 // TestTwoBirths: a switch is asked about before dose, count and grade are shown,

@@ -177,7 +177,7 @@ func (x way) warnings() h.Node {
 			return h.Li(x.v.overLink(x.b))
 		}
 		if key == "fever" {
-			return h.Li(x.v.link("/emergency/fever?birth="+x.b.Birth, "warning.fever"))
+			return h.Li(h.A(h.Href("#/emergency/fever?birth="+x.b.Birth), x.v.t("warning.fever")))
 		}
 		return h.Li(x.v.t("warning." + key))
 	})))
@@ -387,7 +387,7 @@ func (x way) changed() h.Node {
 func (x way) declinedFacts() (list []fact) {
 	for _, q := range []string{"consent_exam", "consent_repair"} {
 		if a := x.answerTo(q); a != nil && a.Value == "declined" {
-			list = append(list, fact{"ask." + q, []string{x.v.plain(x.said(q, a))}})
+			list = append(list, fact{x.label(q), []string{x.v.plain(x.said(q, a))}})
 		}
 	}
 	return list

@@ -2,17 +2,20 @@
 // short lines of plain text, for any person with any code reader. Start with
 // [Write].
 //
-// # The format, FN1
+// # The format, FN2
 //
 // Always these lines, in this order, each present whatever is known:
 //
-//	FN1 note for practice
+//	FN2 note for practice
 //	number K7Q-12 bed 3
 //	tampon LEFT INSIDE 2 since 2026-03-14T13:05+03:00 told night shift
 //	count complete
 //	grade 3b unsettled plan 4
+//	decided refer told yes
+//	consent exam yes repair declined
 //	born 12:00
 //	tranexamic acid 12:20 antibiotic 12:25
+//	other drugs oxytocin 10 units
 //	doses 3 before listed
 //	lidocaine 1% plain: 5 mL 50 mg before, 10 mL 100 mg 12:15, 4 mL 40 mg 12:40
 //	allergy penicillin other none which a sulfa tablet
@@ -20,7 +23,7 @@
 //	rectal done EAS half_or_more IAS unsure bowel intact
 //	sewn none
 //	lost 600 mL 13:10
-//	pulse 110 13:02 BP 90/60 13:03
+//	pulse 110 13:02 BP 90/60 13:03 temp 38.5 C 13:04
 //	uterus firm yes 13:20
 //	bleeding settled 13:20
 //	placenta complete yes
@@ -31,8 +34,8 @@
 //
 // And these rules:
 //
-//   - FN1 is the format and its version. Another order, a new line, another
-//     word for the same: FN2. "INCOMPLETE" at the end of the first line: the
+//   - FN2 is the format and its version. Another order, a new line, another
+//     word for the same: FN3. "INCOMPLETE" at the end of the first line: the
 //     record has entries that this program cannot read, which are not in here.
 //   - What is inside her comes first, because it harms most when overread.
 //   - "unknown" is what nobody said, examined, measured or knows. Nothing that
@@ -42,23 +45,29 @@
 //   - A time is ISO 8601, to the minute. An hour alone is of the day last
 //     written above it, and all are of the zone that the first one names.
 //     Behind a loss or a sign it is when that was said.
-//   - Amounts are decimals with a point, in mL, mg and %, a space before mL and
-//     mg. Drugs have their generic names in full. A line for each label, and
-//     behind its colon each dose; "doses" says how many they are together.
-//     "before" is what was said of doses from before this record, and marks
-//     each one; "unlisted" means that there was one and it is not in here.
+//   - Amounts are decimals with a point, in mL, mg, % and C (degrees Celsius),
+//     a space before all but %. Drugs have their generic names in full, other
+//     drugs as they were typed. A line for each label, and behind its colon
+//     each dose; "doses" says how many they are together. "before" is what was
+//     said of doses from before this record, and marks each one; "unlisted"
+//     means that there was one and it is not in here.
 //     "OVER LIMIT given 220 mg limit 180 mg" ends the line when they are more
 //     than the limit that the phone goes by.
+//   - told, behind what was decided, is whether she who takes her over was told;
+//     behind a tampon it is who was. consent is what she said last: yes,
+//     declined, or cannot_answer when she could not be asked.
 //   - cut is an episiotomy, and a layer that it opened; EAS and IAS are the
 //     outer and the inner anal sphincter, bowel the lining behind them; FGM is
-//     scarring from genital cutting; stitch is one felt in the rectum. A pulse
-//     or pressure of "none" or 0 could not be felt or heard. Allergies end in
-//     "none" when she named all, in "unknown" when she was not asked on.
-//   - Free text, the bed, who was told and which allergy, ends its line, so
-//     that whatever stands in it can be taken for nothing else.
+//     scarring from genital cutting; stitch is one felt in the rectum. What is
+//     sewn is in the order in which it was closed. A pulse or pressure of
+//     "none" or 0 could not be felt or heard. Allergies end in "none" when she
+//     named all, in "unknown" when she was not asked on.
+//   - Free text, the bed, who was told, other drugs and which allergy, ends its
+//     line, so that whatever stands in it can be taken for nothing else.
 //   - "end" says that nothing was lost.
 //
-// What was decided is not in it: whoever reads it has her before them.
+// FN1, which this program wrote before, had no lines for what was decided,
+// consent, other drugs and temperature.
 //
 // # Why its words are the same in every language
 //
@@ -104,8 +113,8 @@ const unknown = "unknown"
 const whole = 1 << 10
 
 // freeText is how long free text may be, in bytes, in turn until all fits: the
-// bed and who was told, and the name of a medicine, which gives way last.
-var freeText = []struct{ told, medicine int }{{whole, whole}, {24, whole}, {12, whole}, {12, 24}, {12, 12}}
+// bed and who was told, and the names of medicines, which give way last.
+var freeText = []struct{ told, medicine int }{{whole, whole}, {24, whole}, {12, whole}, {12, 48}, {12, 24}, {12, 12}, {8, 8}}
 
 // Write is the note in at most so many bytes. Only free text is ever
 // shortened, and ends in "..." then; where that is not enough it fits in no
@@ -132,7 +141,7 @@ type writer struct {
 func (w *writer) line(text string) { w.lines = append(w.lines, text) }
 
 func (w *writer) note(r Record) {
-	first := "FN1 note for practice"
+	first := "FN2 note for practice"
 	if w.b.Newer > 0 || w.b.Damaged {
 		first += " INCOMPLETE"
 	}
@@ -141,14 +150,17 @@ func (w *writer) note(r Record) {
 	w.tampon()
 	w.line("count " + r.Count)
 	w.grade(r.Grade)
+	w.line("decided " + w.said("decision") + " told " + w.said("told_receiver"))
+	w.line("consent exam " + w.said("consent_exam") + " repair " + w.said("consent_repair"))
 	w.line("born " + w.hour(w.b.BornAt))
 	w.line("tranexamic acid " + w.said("tranexamic_given") + " antibiotic " + w.said("antibiotic_given"))
+	w.line("other drugs " + free(w.text("other_medicines"), w.medicine))
 	w.doses()
 	w.allergies()
 	w.findings()
 	w.sewn()
 	w.line("lost " + w.measured("loss_ml", " mL"))
-	w.line("pulse " + w.measured("pulse", "") + " BP " + w.pressure())
+	w.line("pulse " + w.measured("pulse", "") + " BP " + w.pressure() + " temp " + w.temperature())
 	w.line("uterus firm " + w.measured(Latest(w.b, "uterus_firm", "final_firm"), ""))
 	w.line("bleeding " + w.measured(Latest(w.b, "bleeding_looked", "final_bleeding"), ""))
 	w.line("placenta complete " + w.said("placenta_complete"))
@@ -333,6 +345,16 @@ func (w *writer) pressure() string {
 	return figure(upper) + "/" + figure(lower) + " " + w.hour(older.Said)
 }
 
+// temperature is written in tenths of a degree in the record.
+func (w *writer) temperature() string {
+	a := w.answer("temperature")
+	if a == nil || a.Number == nil {
+		return w.measured("temperature", "")
+	}
+	tenths := *a.Number
+	return strconv.FormatInt(tenths/10, 10) + "." + strconv.FormatInt(tenths%10, 10) + " C " + w.hour(a.Said)
+}
+
 // rectalAfter tells of a stitch in the rectum what came of it too.
 func (w *writer) rectalAfter() {
 	stitch := w.said("stitch_felt")
@@ -364,12 +386,16 @@ func answerTo(b *companion.BirthReply, question string) *companion.AnswerReply {
 
 func (w *writer) answer(question string) *companion.AnswerReply { return answerTo(w.b, question) }
 
-// text is the free text that answers a question.
+// text is the free text that answers a question, or the word in its place.
 func (w *writer) text(question string) string {
-	if a := w.answer(question); a != nil {
+	a := w.answer(question)
+	switch {
+	case a == nil:
+		return ""
+	case a.Text != "":
 		return a.Text
 	}
-	return ""
+	return orUnknown(a.Value)
 }
 
 // said is the answer to a question: its time, its figure or its word.

@@ -21,16 +21,21 @@ type note struct {
 	count                  string
 	born                   string
 	grade, settled, plan   string
+	decided, toldReceiver  string
+	exam, repair           string // consent
 	lost, lostAt           string
 	before, given, limit   string
 	doses                  []dose
 	tranexamic, antibiotic string
+	other                  string // medicines
 	allergy                []string
 	which                  string
 	found                  [8]string // cut, skin, vagina, muscle, rectal, EAS, IAS, bowel
 	sewn                   []string
 	pulse, pulseAt         string
 	upper, lower, bpAt     string
+	temperature            string
+	temperatureAt          string
 	uterus, uterusAt       string
 	bleeding, bleedingAt   string
 	placenta, instrument   string
@@ -44,20 +49,23 @@ type dose struct{ agent, strength, form, ml, mg, at string }
 // The lines in their order. A word has no space in it; what is free ends its
 // line. Doses have their own lines, after "doses".
 var lines = compiled(
-	`FN1 note for practice(?: (INCOMPLETE))?`,
+	`FN2 note for practice(?: (INCOMPLETE))?`,
 	`number (\S+) bed (\S.*)`,
 	`tampon (none|out|unknown|INSIDE|LEFT INSIDE|[a-z0-9_]+)(?: (\S+) since (\S+) told (\S.*))?`,
 	`count (none|OPEN|PIECE MISSING|complete)`,
 	`grade (none|1|2|3a|3b|3c|4|unknown) (settled|unsettled) plan (none|1|2|3a|3b|3c|4|buttonhole)`,
+	`decided (\S+) told (\S+)`,
+	`consent exam (\S+) repair (\S+)`,
 	`born (\S+)`,
 	`tranexamic acid (\S+) antibiotic (\S+)`,
+	`other drugs (\S.*)`,
 	`doses (\d+) before (\S+)(?: OVER LIMIT given (\S+) mg limit (\S+) mg)?`,
 	`allergy (\S+(?: \S+){0,2})(?: which (\S.*))?`,
 	`cut (\S+) skin (\S+) vagina (\S+) muscle (\S+)`,
 	`rectal (\S+) EAS (\S+) IAS (\S+) bowel (\S+)`,
 	`sewn (\S+(?: \S+)*)`,
 	`lost (\d+ mL|unknown)(?: (\S+))?`,
-	`pulse (\S+)(?: (\S+))? BP (?:(\S+)/(\S+) (\S+)|(unknown))`,
+	`pulse (\S+)(?: (\S+))? BP (?:(\S+)/(\S+) (\S+)|(unknown)) temp (?:(\d+\.\d) C (\S+)|(unknown))`,
 	`uterus firm (\S+)(?: (\S+))?`,
 	`bleeding (\S+)(?: (\S+))?`,
 	`placenta complete (\S+)`,
@@ -160,10 +168,15 @@ func read(text string) (n note, err error) {
 	n.count = r.match(lines[3])[1]
 	m = r.match(lines[4])
 	n.grade, n.settled, n.plan = m[1], m[2], m[3]
-	n.born = r.time(r.match(lines[5])[1])
+	m = r.match(lines[5])
+	n.decided, n.toldReceiver = m[1], m[2]
 	m = r.match(lines[6])
+	n.exam, n.repair = m[1], m[2]
+	n.born = r.time(r.match(lines[7])[1])
+	m = r.match(lines[8])
 	n.tranexamic, n.antibiotic = r.saidTime(m[1]), r.saidTime(m[2])
-	m = r.match(lines[7])
+	n.other = r.match(lines[9])[1]
+	m = r.match(lines[10])
 	n.before, n.given, n.limit = m[2], m[3], m[4]
 	many, _ := strconv.Atoi(m[1])
 	for len(n.doses) < many && r.err == nil {
@@ -177,28 +190,29 @@ func read(text string) (n note, err error) {
 }
 
 func (r *reader) facts(n *note) {
-	m := r.match(lines[8])
+	m := r.match(lines[11])
 	n.allergy, n.which = strings.Fields(m[1]), m[2]
-	copy(n.found[:4], r.match(lines[9])[1:])
-	copy(n.found[4:], r.match(lines[10])[1:])
-	n.sewn = strings.Fields(r.match(lines[11])[1])
-	m = r.match(lines[12])
+	copy(n.found[:4], r.match(lines[12])[1:])
+	copy(n.found[4:], r.match(lines[13])[1:])
+	n.sewn = strings.Fields(r.match(lines[14])[1])
+	m = r.match(lines[15])
 	n.lost, n.lostAt = m[1], r.time(m[2])
-	m = r.match(lines[13])
+	m = r.match(lines[16])
 	n.pulse, n.pulseAt = m[1], r.time(m[2])
 	if n.upper, n.lower, n.bpAt = m[3], m[4], r.time(m[5]); m[6] != "" {
 		n.upper, n.lower = m[6], m[6]
 	}
-	m = r.match(lines[14])
+	n.temperature, n.temperatureAt = m[7]+m[9], r.time(m[8])
+	m = r.match(lines[17])
 	n.uterus, n.uterusAt = m[1], r.time(m[2])
-	m = r.match(lines[15])
+	m = r.match(lines[18])
 	n.bleeding, n.bleedingAt = m[1], r.time(m[2])
-	n.placenta = r.match(lines[16])[1]
-	n.instrument = r.match(lines[17])[1]
-	n.fgm = r.match(lines[18])[1]
-	m = r.match(lines[19])
+	n.placenta = r.match(lines[19])[1]
+	n.instrument = r.match(lines[20])[1]
+	n.fgm = r.match(lines[21])[1]
+	m = r.match(lines[22])
 	n.rectalAfter, n.stitch, n.stitchThen = m[1], m[2], m[3]
-	r.match(lines[20])
+	r.match(lines[23])
 	if len(r.rest) > 0 {
 		r.fail("lines after the end: %q", r.rest)
 	}
