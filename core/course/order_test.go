@@ -34,8 +34,7 @@ func TestWhatLiesThereIsCounted(t *testing.T) {
 	}
 }
 
-// TestAnOpenCountWarnsWhenItIsDue: from the first stitch on, or once nothing
-// will be stitched. Until then it is open as it should be.
+// TestAnOpenCountWarnsWhenItIsDue: once all is stitched, or nothing will be. Until then it is open as it should be.
 func TestAnOpenCountWarnsWhenItIsDue(t *testing.T) {
 	counted := func(f Facts) Facts {
 		f.Moments = append(f.Moments, Moment{})
@@ -46,12 +45,16 @@ func TestAnOpenCountWarnsWhenItIsDue(t *testing.T) {
 	stitched := counted(toRepair("laid_out", "yes"))
 	stitched.Moments = append(stitched.Moments, Moment{})
 	stitched.Layers = []Layer{{"perineal_muscle", true, len(stitched.Moments) - 1}}
+	stitched.Planned = []string{"perineal_muscle", "perineal_skin"}
+	all := stitched
+	all.Layers = append(slices.Clone(stitched.Layers), Layer{"perineal_skin", true, len(stitched.Moments) - 1})
 	for name, c := range map[string]struct {
 		f    Facts
 		want bool
 	}{
 		"counted in":          {planned, false},
-		"stitched":            {stitched, true},
+		"a layer stitched":    {stitched, false},
+		"all stitched":        {all, true},
 		"she wants no repair": {counted(toRepair("consent_repair", "declined")), true},
 	} {
 		if got := slices.Contains(Walk(c.f).Warnings, CountOpen); got != c.want {

@@ -97,7 +97,7 @@ func (w walk) warnings() []string {
 		{NoOperator, void && !(yes && !w.refused())},
 		{NeedMissing, w.decision() == "repair_here" && !w.repaired() && w.needMissing()},
 		{TamponInside, w.tamponInside()},
-		{CountNever, w.neverCounted()},
+		{CountNever, w.neverCounted() && (w.lastStitch() >= 0 || w.countDue())},
 		{CountedLate, w.CountedLate()},
 		{CountOpen, w.countOpen() && w.countDue()},
 		{PieceMissing, w.pieceMissing()},
@@ -127,11 +127,11 @@ func (w walk) needMissing() bool {
 	return false
 }
 
-// countDue: before the first stitch an open count is as it should be, until
-// somebody counts out.
+// countDue: until all is stitched an open count is as it should be, unless
+// somebody counts out before that.
 func (w walk) countDue() bool {
 	counting := slices.ContainsFunc(w.Counts, func(c Count) bool { return c.Phase == Out })
-	return counting || w.stitching() == begun || w.stitching() == nothing
+	return counting || w.repaired() || w.stitching() == nothing
 }
 
 // latest is the later of two answers to what is asked twice.
