@@ -23,19 +23,22 @@ const (
 	answers = "unsure cannot_answer says_yes feel_uterus uterus_soft placenta_out placenta_in placenta_gap steady tear_bleeds scar vulva" +
 		" position_bad eye numb_below told same changed deep shallow seam_whole seam_half found not_found stitch_inside no_stitch_inside" +
 		" layer_whole layer_torn ring_whole ring_under_half ring_over_half ring_through cut"
+	steps = "call_help clock hour_unknown rub_uterus empty_bladder open_vein fluid_vein inject_vein inject_slowly give_again inject_muscle under_tongue" +
+		" look_for_tear weigh_pads flat_warm open_airway breathe_for_her oxygen_mask chest_press by_protocol knee_jerk drip_faster" +
+		" oximeter measure_urine confused belly_pain look_all_over nothing_between_teeth"
 	// crossed are the drawings of what there is not: the one behind "not_", with a line through it.
 	crossed = "not_light not_syringe not_operator not_told not_drip not_medicine not_breastfeeding not_tampon_in"
 )
 
 // Icons lists the names that Icon knows.
 func Icons() []string {
-	return strings.Fields(tools + " " + safe + " " + count + " " + after + " " + travel + " " + choice + " " + answers + " " + crossed)
+	return strings.Fields(tools + " " + safe + " " + count + " " + after + " " + travel + " " + choice + " " + answers + " " + steps + " " + crossed)
 }
 
 // sheets holds the small drawings that share a file, by name.
 var sheets = sync.OnceValue(func() map[string]string {
 	all := map[string]string{}
-	for _, sheet := range []string{"safe", "count", "after", "travel", "choice", "answers"} {
+	for _, sheet := range []string{"safe", "count", "after", "travel", "choice", "answers", "steps"} {
 		for name, body := range parts(read(sheet)) {
 			all[name] = body
 		}
@@ -84,6 +87,14 @@ var sheets = sync.OnceValue(func() map[string]string {
 // layer_torn, ring_whole, ring_under_half, ring_over_half, ring_through, cut.
 // With a line through: not_light, not_syringe, not_operator, not_told, not_drip,
 // not_medicine, not_breastfeeding, not_tampon_in.
+//
+// Steps of a rescue: call_help, clock, hour_unknown, rub_uterus, empty_bladder,
+// open_vein, fluid_vein, inject_vein, inject_slowly (ten minutes of a clock),
+// give_again, inject_muscle, under_tongue (a heap: the words say how much),
+// look_for_tear, weigh_pads, flat_warm, open_airway, breathe_for_her,
+// oxygen_mask, chest_press, by_protocol (an ampoule and the paper that says how
+// much), knee_jerk, drip_faster, oximeter, measure_urine, confused, belly_pain,
+// look_all_over, nothing_between_teeth.
 func Icon(name string) string {
 	body := sheets()[name]
 	if there, is := strings.CutPrefix(name, "not_"); is && among(crossed, name) {
