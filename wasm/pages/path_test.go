@@ -276,7 +276,9 @@ func TestRepairHereNeedsTheTrainedOperator(t *testing.T) {
 	b := p.opened()
 	p.safe(b)
 	p.found(b, "through", "torn", "torn")
-	p.say(b, "trained_operator_here", "value=no", "decision", "value=repair_here")
+	if s := p.say(b, "trained_operator_here", "value=no", "decision", "value=repair_here"); s.Path != b { // it cannot stand: the record says why
+		t.Errorf("after a decision that cannot stand: %s", s.Path)
+	}
 	p.says(p.get(b), "This needs a trained operator, and none is here")
 	p.say(b, "trained_operator_here", "value=yes")
 	p.says(p.get(b+"/repair"), "Stitched here by the trained operator", "Lining of the bowel")

@@ -162,7 +162,7 @@ func (x way) afterAnswer(q companion.QuestionReply) string {
 		return x.onward("decide")
 	case q.Key == "breastfeeding" && x.answerTo("allergy") != nil:
 		return x.path("after")
-	case to == x.path("ask/"+q.Key):
+	case to == x.askPath(q.Key):
 		return x.path("")
 	}
 	return to
