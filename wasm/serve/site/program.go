@@ -46,8 +46,17 @@ func Compile(ctx context.Context, dir, out string) error {
 func (b *builder) compile(program, out string) error {
 	args := slices.Concat([]string{"build"}, b.tagArgs(), buildArgs, []string{
 		"-ldflags", "-s -w -X main.version=" + b.site.Version, "-o", out, program})
-	_, err := b.goTool(wasmEnv, args...)
-	return err
+	if _, err := b.goTool(wasmEnv, args...); err != nil {
+		return err
+	}
+	module, err := os.ReadFile(out)
+	if err != nil {
+		return err
+	}
+	if module, err = wholeMemory(module); err != nil {
+		return err
+	}
+	return os.WriteFile(out, module, 0o755)
 }
 
 // compileProgram compiles the Go program and puts Go's own loader beside it.
