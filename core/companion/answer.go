@@ -30,13 +30,16 @@ const (
 )
 
 func answerQuestion(c *Companion, r *AnswerRequest) (reply, error) {
-	b, err := c.openRecord(r.Birth)
+	b, err := c.birth(r.Birth)
 	if err != nil {
 		return nil, err
 	}
 	q, found := course.Find(r.Question)
 	if !found {
 		return nil, &Fault{Code: FaultQuestionUnknown, Field: "question", Detail: r.Question}
+	}
+	if b.Closed && !q.AfterClosing {
+		return nil, &Fault{Code: FaultBirthClosed, Field: "birth", Detail: r.Birth}
 	}
 	a, err := c.answerTo(q, r)
 	if err == nil {
@@ -299,7 +302,7 @@ func showWay(out *BirthReply, b *birth.Birth) {
 		out.Layers = append(out.Layers, LayerReply{Layer: l.Layer.Layer, Done: l.Done, At: stamp(l.Wall)})
 	}
 	for _, v := range b.Visits {
-		out.Visits = append(out.Visits, PlannedVisit{Key: v.Key, Date: v.Date, Confirmed: v.Confirmed})
+		out.Visits = append(out.Visits, PlannedVisit{Key: v.Key, Date: v.Date, Confirmed: v.Confirmed, Came: cameSaid(b, v)})
 	}
 }
 

@@ -1,6 +1,7 @@
 package companion
 
 import (
+	"slices"
 	"time"
 
 	"fourchette/core/amount"
@@ -13,15 +14,24 @@ func listBirths(c *Companion, _ *Nothing) (reply, error) {
 		return nil, &Fault{Code: FaultNoDisk}
 	}
 	out := &BirthList{}
-	for i := range c.state.Births {
+	for i := len(c.state.Births) - 1; i >= 0; i-- {
 		b := &c.state.Births[i]
-		if !b.Closed {
+		if b.Closed {
+			if out.Closed++; out.Closed > mostClosed {
+				continue
+			}
+		} else {
 			out.Open++
 		}
 		out.Births = append(out.Births, c.summary(b))
 	}
+	slices.Reverse(out.Births)
 	return out, nil
 }
+
+// mostClosed is how many closed records stand beside those in progress: the
+// others are searched for.
+const mostClosed = 10
 
 func (c *Companion) summary(b *birth.Birth) BirthSummary {
 	v := verdictOf(b)

@@ -35,6 +35,8 @@ var topics = map[string]topicFunc{
 	"guide.page":    topic(guidePage),
 	"guide.choices": topic(guideChoices),
 
+	"birth.due":            topic(dueVisits),
+	"birth.search":         topic(searchBirths),
 	"birth.list":           topic(listBirths),
 	"birth.show":           topic(showBirth),
 	"birth.open":           topic(openBirth),

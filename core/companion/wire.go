@@ -283,8 +283,42 @@ type BirthRequest struct {
 }
 
 type BirthList struct {
-	Births []BirthSummary `msg:"births"`
+	Births []BirthSummary `msg:"births"` // those in progress, and the closed ones that came last
 	Open   int            `msg:"open"`
+	Closed int            `msg:"closed"` // all of them
+}
+
+// DueRequest asks who is to come back; Zone is this device's, in minutes east
+// of UTC.
+type DueRequest struct {
+	Zone int `msg:"zone,omitempty"`
+}
+
+// DueReply is sorted by day; Today is the local date, "2026-03-17".
+type DueReply struct {
+	Today  string     `msg:"today"`
+	Visits []DueVisit `msg:"visits"`
+}
+
+// DueVisit is a day that was agreed on. Week is the Monday of its week.
+type DueVisit struct {
+	Birth   string `msg:"birth"`
+	Number  string `msg:"number"`
+	Bed     string `msg:"bed,omitempty"`
+	Key     string `msg:"key"`
+	Date    string `msg:"date"`
+	Week    string `msg:"week"`
+	Overdue bool   `msg:"overdue"` // the day has passed
+}
+
+type SearchRequest struct {
+	Text string `msg:"text" need:"yes"`
+}
+
+// SearchReply lists what was found, the newest first; More: there is more.
+type SearchReply struct {
+	Births []BirthSummary `msg:"births"`
+	More   bool           `msg:"more"`
 }
 
 type BirthSummary struct {

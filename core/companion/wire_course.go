@@ -177,4 +177,5 @@ type PlannedVisit struct {
 	Key       string `msg:"key"`
 	Date      string `msg:"date"`
 	Confirmed bool   `msg:"confirmed"`
+	Came      string `msg:"came"` // "came" or "missed", said of this day; "" when nobody said
 }

@@ -19,9 +19,16 @@ type Question struct {
 	// Needed: its stage is not done without it. Others may be asked, or are
 	// asked by a gate or on one of the ways only.
 	Needed bool
+	// AfterClosing: it is answered when the record is closed already.
+	AfterClosing bool
 }
 
+// Came is the beginning of the questions whether she came on the day agreed on,
+// one for each visit.
+const Came = "came_"
+
 var (
+	came        = []string{"came", "missed"}
 	yesNo       = []string{"yes", "no"}
 	yesNoUnsure = []string{"yes", "no", "unsure"}
 	notMeasured = []string{"not_measured"}
@@ -104,6 +111,11 @@ var questions = []Question{
 	{Key: "urine_passed", Stage: After, Kind: Time, Words: []string{"not_yet", "catheter"}, Needed: true},
 
 	{Key: "today_right", Stage: Visits, Kind: Choice, Words: yesNo}, // this device's date, before a day is agreed on
+	{Key: Came + "within_24_hours", Stage: Visits, Kind: Choice, Words: came, AfterClosing: true},
+	{Key: Came + "day_3", Stage: Visits, Kind: Choice, Words: came, AfterClosing: true},
+	{Key: Came + "days_7_to_14", Stage: Visits, Kind: Choice, Words: came, AfterClosing: true},
+	{Key: Came + "week_6", Stage: Visits, Kind: Choice, Words: came, AfterClosing: true},
+	{Key: Came + "sphincter_review", Stage: Visits, Kind: Choice, Words: came, AfterClosing: true},
 }
 
 // MedicinesSeen: what she gets was gone through with her.

@@ -259,6 +259,10 @@ func visitsPage(x way) page {
 // agreed on, or taken back.
 func (x way) saveVisit() *companion.Fault {
 	f := x.v.form
+	if said := f.Get("came"); said != "" {
+		_, fault := x.v.save("birth.answer", &companion.AnswerRequest{Birth: x.b.Birth, Question: "came_" + f.Get("key"), Value: said})
+		return fault
+	}
 	if today := f.Get("today"); today != "" {
 		_, fault := x.v.save("birth.answer", &companion.AnswerRequest{Birth: x.b.Birth, Question: "today_right", Value: today})
 		return fault
@@ -295,7 +299,7 @@ func (x way) visit(visit companion.VisitReply, fault *companion.Fault) h.Node {
 	nodes = append(nodes, v.source(visit.Source, visit.Read),
 		h.Details(h.Class("source"), h.Summary(v.t("visits.what")), x.someOf("aftercare", func(it companion.PageItem) bool { return belongs(it.Key, visit.Key) })))
 	if planned := x.planned(visit.Key); planned != nil && planned.Confirmed {
-		nodes = append(nodes, h.P(h.Strong(v.t("visits.confirmed"), h.Text(" "), number(planned.Date))))
+		nodes = append(nodes, h.P(h.Strong(v.t("visits.confirmed"), h.Text(" "), number(planned.Date))), x.came(planned))
 		if !x.b.Closed {
 			nodes = append(nodes, v.postForm(x.path("visits"), hidden("key", visit.Key), hidden("date", planned.Date),
 				h.Button(h.Class("answer"), h.Type("submit"), h.Name("agreed"), h.Value("no"), v.t("visits.take_back"))))
@@ -306,6 +310,14 @@ func (x way) visit(visit companion.VisitReply, fault *companion.Fault) h.Node {
 		return h.Section(h.Class("visit"), nodes)
 	}
 	return h.Section(h.Class("visit"), nodes, x.agree(visit.Key, fault))
+}
+
+// came asks whether she came on the day agreed on, also when the record is
+// closed. Another day agreed on since asks anew.
+func (x way) came(planned *companion.PlannedVisit) h.Node {
+	v, said := x.v, planned.Came
+	return formTo(x.path("visits"), hidden("key", planned.Key), h.Div(h.Class("answers sizes"), h.Role("group"), h.Attr("aria-label", v.s("ask.came_"+planned.Key)),
+		v.answer("came", "came", "", said == "came", v.t("said.came")), v.answer("came", "missed", "", said == "missed", v.t("said.missed"))))
 }
 
 // agree is the day that is agreed on with her; one that is odd is asked about

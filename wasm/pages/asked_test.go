@@ -14,6 +14,7 @@ import (
 // which it is answered.
 func TestEveryQuestionIsReached(t *testing.T) {
 	elsewhere := map[string]string{"laid_out": "/layout", "repair_finished": "/repair", "today_right": "/visits", "decision": "/needs", "medicines_seen": "/after", "advice_told": "/advice",
+		"came_within_24_hours": "/visits", "came_day_3": "/visits", "came_days_7_to_14": "/visits", "came_week_6": "/visits", "came_sphincter_review": "/visits",
 		"place_here": "/needs", "anaesthesia_here": "/needs", "instruments_here": "/needs", "material_here": "/needs"}
 	reached := map[string]bool{}
 	for _, state := range []func(p *phone, b string){

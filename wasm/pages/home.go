@@ -51,8 +51,11 @@ func (v *visit) births() []h.Node {
 	nodes := []h.Node{h.H2(v.count("home.births_open", list.Open)), h.Nav(h.Class("births"), h.Attr("aria-label", v.s("home.title")), h.Group(open)),
 		h.A(h.Class("next"), h.ID("new"), h.Href("#/new"), v.icon("new_birth"), v.t("home.new"))}
 	if len(closed) > 0 {
-		nodes = append(nodes, h.Details(h.Class("closed"), h.Summary(v.count("home.births_closed", len(closed))),
-			h.Div(h.Class("births"), h.Group(closed))))
+		nodes = append(nodes, h.Details(h.Class("closed"), h.Summary(v.count("home.births_closed", list.Closed)),
+			h.If(list.Closed > len(closed), v.p("home.last_closed")), h.Div(h.Class("births"), h.Group(closed))))
+	}
+	if len(list.Births) > 0 {
+		nodes = append(nodes, more(v.dueLink(), v.link("/find", "find.title")))
 	}
 	return append(nodes, v.damaged())
 }

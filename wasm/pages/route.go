@@ -24,6 +24,10 @@ func (v *visit) route() page {
 		return differences(v)
 	case "reminder":
 		return reminder(v)
+	case "due":
+		return duePage(v)
+	case "find":
+		return findPage(v)
 	}
 	return notFound(v)
 }
