@@ -47,6 +47,8 @@ var answerDrawing = map[string]string{
 	"bleeding_looked_settled": "light_bleeding", "bleeding_looked_heavy": "heavy_bleeding", "bleeding_looked_unsure": "unsure",
 	"final_bleeding_settled": "light_bleeding", "final_bleeding_heavy": "heavy_bleeding", "final_bleeding_unsure": "unsure",
 	"alarm_seen_steady": "steady", "alarm_seen_from_tear": "tear_bleeds",
+	"pulse_none": "not_pulse", "pulse_not_measured": "unsure",
+	"systolic_none": "not_pressure", "systolic_not_measured": "unsure", "diastolic_none": "not_pressure", "diastolic_not_measured": "unsure",
 	"tranexamic_given_now": "drip", "tranexamic_given_no": "not_drip",
 	"instrumental_none": "hands_on", "instrumental_vacuum": "vacuum", "instrumental_forceps": "birth_forceps", "instrumental_unknown": "unsure",
 	"genital_cutting_yes": "scar", "genital_cutting_no": "vulva", "genital_cutting_unsure": "unsure",
@@ -80,6 +82,8 @@ var answerDrawing = map[string]string{
 	"antibiotic_given_now": "medicine", "antibiotic_given_not_given": "not_medicine",
 	"breastfeeding_yes": "breastfeeding", "breastfeeding_no": "not_breastfeeding",
 	"early_check_well": "well", "early_check_not_well": "unwell",
+	"second_systolic_none": "not_pressure", "second_systolic_not_measured": "unsure",
+	"second_diastolic_none": "not_pressure", "second_diastolic_not_measured": "unsure",
 	"urine_passed_now": "pass_urine", "urine_passed_not_yet": "no_urine", "urine_passed_catheter": "catheter",
 }
 

@@ -27,7 +27,7 @@ const (
 		" look_for_tear weigh_pads flat_warm open_airway breathe_for_her oxygen_mask chest_press by_protocol knee_jerk drip_faster" +
 		" oximeter measure_urine confused belly_pain look_all_over nothing_between_teeth"
 	// crossed are the drawings of what there is not: the one behind "not_", with a line through it.
-	crossed = "not_light not_syringe not_operator not_told not_drip not_medicine not_breastfeeding not_tampon_in"
+	crossed = "not_pulse not_pressure not_here not_light not_syringe not_operator not_told not_drip not_medicine not_breastfeeding not_tampon_in"
 )
 
 // Icons lists the names that Icon knows.
@@ -85,8 +85,9 @@ var sheets = sync.OnceValue(func() map[string]string {
 // position_bad, eye, numb_below, told, same, changed, deep, shallow, seam_whole,
 // seam_half, found, not_found, stitch_inside, no_stitch_inside, layer_whole,
 // layer_torn, ring_whole, ring_under_half, ring_over_half, ring_through, cut.
-// With a line through: not_light, not_syringe, not_operator, not_told, not_drip,
-// not_medicine, not_breastfeeding, not_tampon_in.
+// With a line through: not_pulse, not_pressure, not_here, not_light,
+// not_syringe, not_operator, not_told, not_drip, not_medicine,
+// not_breastfeeding, not_tampon_in.
 //
 // Steps of a rescue: call_help, clock, hour_unknown, rub_uterus, empty_bladder,
 // open_vein, fluid_vein, inject_vein, inject_slowly (ten minutes of a clock),
