@@ -52,6 +52,7 @@ func (w *way) ask(b, stage string, pairs ...string) {
 		w.stage(b, stage)
 		if pairs[i] == "decision" {
 			w.Tap(`.findings a[href$="/needs"]`)
+			w.At(b + "/needs")
 			w.decides(b)
 			w.reply(pairs[i+1])
 			w.goOn(b + "/ask/decision")
