@@ -1,6 +1,8 @@
 package pages
 
 import (
+	"strings"
+
 	"fourchette/core/companion"
 	h "fourchette/wasm/pages/markup"
 	"fourchette/wasm/shell/drawings"
@@ -11,12 +13,14 @@ import (
 
 func (v *visit) icon(name string) h.Node { return h.Raw(drawings.Icon(name)) }
 
-// drawing is an icon, a figure or a frame by its name; none is no picture.
-func (v *visit) drawing(name string) h.Node {
-	if name == "" {
-		return nil
+// drawing is an icon, a figure or a frame by its name, or several with spaces
+// between, for what is done one after the other; none is no picture.
+func (v *visit) drawing(names string) h.Node {
+	var all h.Group
+	for _, name := range strings.Fields(names) {
+		all = append(all, h.Raw(drawings.Named(name)))
 	}
-	return h.Raw(drawings.Named(name))
+	return all
 }
 
 // frames is the needle's path through one layer, step by step.

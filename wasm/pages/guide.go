@@ -58,10 +58,15 @@ func belongs(item, key string) bool {
 	return item == key || strings.HasPrefix(item, key+"_")
 }
 
-// guideItem is one line of guidance in the shape of its kind, its source one
-// tap behind it.
+// guideLine is one line of guidance: its drawing, its words with their source
+// one tap behind them, and the way to the page that it speaks of.
+func (v *visit) guideLine(page string, it companion.PageItem) h.Group {
+	return h.Group{v.drawing(it.Drawing), v.sourced("guide."+page+"."+it.Key, it.Source, it.Read), v.guideLink(page, it.Link)}
+}
+
+// guideItem is one line of guidance in the shape of its kind.
 func (v *visit) guideItem(page string, it companion.PageItem) h.Node {
-	body := h.Group{v.sourced("guide."+page+"."+it.Key, it.Source, it.Read), v.guideLink(page, it.Link)}
+	body := v.guideLine(page, it)
 	switch it.Kind {
 	case "caution":
 		return note("caution", body)
@@ -133,7 +138,7 @@ func (v *visit) guideList(page string) h.Node {
 			kind = it.Kind
 		}
 		if kind == "step" || kind == "sign" {
-			run = append(run, h.Li(v.sourced("guide."+page+"."+it.Key, it.Source, it.Read), v.guideLink(page, it.Link)))
+			run = append(run, h.Li(v.guideLine(page, it)))
 			continue
 		}
 		nodes = append(nodes, v.guideItem(page, it))
