@@ -52,7 +52,7 @@ func (c *catalogue) compiled(src *source) *tables.Compiled {
 	for _, e := range c.entries {
 		u, ok := english[e.MsgContext]
 		if ok && usable(e, u, c.head.lang) {
-			table.Entries = append(table.Entries, tables.Entry{Key: u.key, Forms: typesetAll(c.head.lang, formsOf(e))})
+			table.Entries = append(table.Entries, tables.Entry{Key: u.key, Forms: typesetAll(c.head.lang, c.head.direction, formsOf(e))})
 		}
 	}
 	return sortEntries(table)
@@ -114,10 +114,24 @@ func typeset(lang, text string) string {
 	return text
 }
 
-func typesetAll(lang string, forms []string) []string {
+// amount finds a figure, a range or a placeholder with its unit in Latin letters.
+var amount = longest(`(?:[0-9][0-9.,]*[–/-])?(?:[0-9][0-9.,]*|\{[a-z_]+\})\x{a0}(?:mg|g|kg|mL|ml|L|l|%|°C|cm|mm|mmHg|IU|UI|h|min)(?:/[A-Za-z]+)*`)
+
+func longest(pattern string) *regexp.Regexp {
+	r := regexp.MustCompile(pattern)
+	r.Longest() // mmHg, not mm
+	return r
+}
+
+// typesetAll also keeps an amount from left to right where the text runs from
+// the right: "6 h" must not turn into "h 6".
+func typesetAll(lang, direction string, forms []string) []string {
+	const leftToRight, end = "\u2066", "\u2069"
 	set := make([]string, len(forms))
 	for i, form := range forms {
-		set[i] = typeset(lang, form)
+		if set[i] = typeset(lang, form); direction == "rtl" {
+			set[i] = amount.ReplaceAllString(set[i], leftToRight+"$0"+end)
+		}
 	}
 	return set
 }

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"strings"
 	"testing"
 	"unicode"
 )
@@ -114,6 +115,24 @@ func TestTypeset(t *testing.T) {
 	for _, c := range cases {
 		if got := typeset(c.lang, c.text); got != c.want {
 			t.Errorf("%s %q: got %q, want %q", c.lang, c.text, got, c.want)
+		}
+	}
+}
+
+// Where the text runs from the right an amount keeps its own direction.
+func TestAmountsFromTheRight(t *testing.T) {
+	for text, want := range map[string]string{
+		"خلال 6 h من الولادة": "خلال \u20666\u00a0h\u2069 من الولادة",
+		"{ml} mL, 8–12 h":     "\u2066{ml}\u00a0mL\u2069, \u20668–12\u00a0h\u2069",
+		"90 mmHg, 15 mL/kg/h": "\u206690\u00a0mmHg\u2069, \u206615\u00a0mL/kg/h\u2069",
+		"38.5 °C, 0.5 %.":     "\u206638.5\u00a0°C\u2069, \u20660.5\u00a0%\u2069.",
+		"6 ساعات, 3 times":    "6 ساعات, 3 times",
+	} {
+		if got := typesetAll("ar", "rtl", []string{text}); got[0] != want {
+			t.Errorf("%q: got %q, want %q", text, got[0], want)
+		}
+		if got := typesetAll("ar", "ltr", []string{text}); strings.ContainsAny(got[0], "\u2066\u2069") {
+			t.Errorf("from the left: %q", got[0])
 		}
 	}
 }

@@ -36,7 +36,7 @@ func (s *source) pseudo(lang, dir, name string, change func(string) string) *tab
 		if u.plural != "" {
 			forms = pluralPseudo(u, rule.Categories(), change)
 		}
-		c.Entries = append(c.Entries, tables.Entry{Key: u.key, Forms: typesetAll(lang, forms)})
+		c.Entries = append(c.Entries, tables.Entry{Key: u.key, Forms: typesetAll(lang, dir, forms)})
 	}
 	return sortEntries(c)
 }

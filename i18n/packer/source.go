@@ -106,7 +106,7 @@ func checkEnglish(u unit, text string) []fault {
 func (s *source) compiled() *tables.Compiled {
 	c := s.head.table()
 	for _, u := range s.units {
-		c.Entries = append(c.Entries, tables.Entry{Key: u.key, Forms: typesetAll(c.Lang, u.forms())})
+		c.Entries = append(c.Entries, tables.Entry{Key: u.key, Forms: typesetAll(c.Lang, c.Dir, u.forms())})
 	}
 	return sortEntries(c)
 }

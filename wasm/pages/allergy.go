@@ -66,7 +66,7 @@ func (x way) allergyFact() fact {
 			break
 		}
 	}
-	return fact{x.label("allergy"), []string{strings.Join(said, "; ")}}
+	return fact{x.label("allergy"), []string{strings.Join(said, v.s("note.semicolon")+" ")}}
 }
 
 func openAllergy(said []string) string {
@@ -79,7 +79,7 @@ func openAllergy(said []string) string {
 // allergyWords is one allergy; another one in the words that were written.
 func (x way) allergyWords(question string, a *companion.AnswerReply) string {
 	if which := x.answerTo("allergy_which"); a.Value == "other" && which != nil && which.Text != "" {
-		return which.Text
+		return x.v.own(which.Text)
 	}
 	return x.v.plain(x.said(question, a))
 }

@@ -258,3 +258,29 @@ func TestOnlyIfTorn(t *testing.T) {
 	p.post(b+"/examine/perineal_skin", "value=unsure")
 	p.says(p.get(b+"/repair"), "only if torn")
 }
+
+// TestPapersFromTheRight: what somebody typed keeps its own direction, on a paper
+// that runs from the right and, in letters from the right, on any; the commas and
+// colons are the language's own.
+func TestPapersFromTheRight(t *testing.T) {
+	p := newPhone(t, true)
+	b := p.full()
+	p.lang = "ar-XB"
+	for _, tail := range []string{"/refer", "/handover", "/register"} {
+		text := html.UnescapeString(p.article(b + tail))
+		if !strings.Contains(text, "\u2068the night shift of the district hospital\u2069") {
+			t.Errorf("%s: the receiver runs the wrong way: %s", tail, text)
+		}
+		if strings.Contains(text, ", ") || strings.Contains(text, "; ") {
+			t.Errorf("%s has Latin commas: %s", tail, text)
+		}
+	}
+	p.lang = "fr"
+	p.says(p.get(b+"/register"), "| Sang perdu : 650 mL |")
+	p.say(b, "tampon_receiver", "text="+url.QueryEscape("وردية الليل 2"))
+	for _, tail := range []string{"/refer", "/register"} {
+		if text := html.UnescapeString(p.article(b + tail)); !strings.Contains(text, "\u2068وردية الليل 2\u2069") {
+			t.Errorf("%s: Arabic letters run the wrong way: %s", tail, text)
+		}
+	}
+}

@@ -93,7 +93,7 @@ func (x way) despiteFacts() []fact {
 		if d.Of != "" {
 			name = "finding." + d.Of
 		}
-		said = append(said, x.v.s(name)+": "+x.openText(d.Open))
+		said = append(said, x.v.line(x.v.s(name), x.openText(d.Open)))
 	}
 	if said == nil {
 		return nil
@@ -106,7 +106,7 @@ func (x way) openText(keys []string) string {
 	for _, key := range keys {
 		all = append(all, strings.TrimSuffix(x.v.plain(x.v.openItem(key)), "."))
 	}
-	return strings.Join(all, "; ")
+	return strings.Join(all, x.v.s("note.semicolon")+" ")
 }
 
 // closeRecord says first what is still open, and closes once that was read.

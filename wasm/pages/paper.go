@@ -116,7 +116,7 @@ func (x way) facts() []fact {
 	var found []string
 	e := birthTear(v, x.b)
 	for _, q := range questions {
-		found = append(found, v.s("finding."+q)+": "+v.s(e.stateKey(q)))
+		found = append(found, v.line(v.s("finding."+q), v.s(e.stateKey(q))))
 	}
 	list = append(list, fact{"note.found", found}, fact{"note.layers", x.closedLayers()})
 	list = append(list, x.despiteFacts()...)
@@ -130,15 +130,15 @@ func (x way) facts() []fact {
 // gradeText is the grade, that it is not settled, and what is planned for.
 func (x way) gradeText() string {
 	v, g := x.v, x.verdict()
-	text := v.s("grade." + x.w.Grade)
+	text, comma := v.s("grade."+x.w.Grade), v.s("note.comma")+" "
 	if g.Buttonhole {
 		text += " " + v.s("grade.buttonhole")
 	}
 	if !g.Settled && x.w.Grade != "undetermined" {
-		text += ", " + v.s("grade.not_settled")
+		text += comma + v.s("grade.not_settled")
 	}
 	if x.w.TreatAs != x.w.Grade && !g.Buttonhole { // beside the grades, a buttonhole is planned for as such
-		text += ", " + v.s("verdict.plan_for", "grade", v.s("grade."+x.w.TreatAs))
+		text += comma + v.s("verdict.plan_for", "grade", v.s("grade."+x.w.TreatAs))
 	}
 	return text
 }
@@ -349,9 +349,20 @@ func (x way) registerLine() h.Node {
 func factText(v *visit, facts ...fact) string {
 	var parts []string
 	for _, f := range facts {
-		parts = append(parts, v.s(f.key)+": "+strings.Join(f.text, ", "))
+		parts = append(parts, v.line(v.s(f.key), v.listed(f.text)))
 	}
-	return strings.ReplaceAll(strings.Join(parts, ", "), "., ", ". ") // a sentence ends with its own mark
+	return v.listed(parts)
+}
+
+// line is a name and what is said of it.
+func (v *visit) line(label, text string) string {
+	return v.s("note.line", "label", label, "text", text)
+}
+
+// listed puts the language's commas between; a sentence ends with its own mark.
+func (v *visit) listed(parts []string) string {
+	comma := v.s("note.comma") + " "
+	return strings.ReplaceAll(strings.Join(parts, comma), "."+comma, ". ")
 }
 
 // plain is the text of a node, without its markup. Where the language runs
@@ -360,7 +371,18 @@ func (v *visit) plain(n h.Node) string {
 	return stripped(h.String(n), v.book.Table().Dir == "rtl")
 }
 
-const leftToRight, endIsolate = "\u2066", "\u2069"
+const leftToRight, ownDirection, endIsolate = "\u2066", "\u2068", "\u2069"
+
+// own keeps what somebody typed in the direction of its own script: the name of
+// a ward in Latin letters ends where it ends in a text from the right, and an
+// hour behind one in Arabic letters stays behind it.
+func (v *visit) own(typed string) string {
+	latin := func(r rune) bool { return r < 0x590 } // Hebrew, the first script from the right, begins there
+	if v.book.Table().Dir != "rtl" && strings.TrimFunc(typed, latin) == "" {
+		return typed
+	}
+	return ownDirection + typed + endIsolate
+}
 
 // stripped takes the tags out and the five escapes back. With isolate, what was
 // marked as a number or an hour stays marked, by signs that are not seen.

@@ -49,7 +49,7 @@ func (x way) said(question string, a *companion.AnswerReply) h.Node {
 	case a.At != "":
 		return x.v.hour(a.At)
 	}
-	return h.Text(a.Text)
+	return h.Text(x.v.own(a.Text))
 }
 
 // saidKey lets a question speak its own words for an answer.
