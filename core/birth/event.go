@@ -30,19 +30,23 @@
 //     a fault and is refused (a misspelt dose must not vanish), and in an event
 //     of a newer schema it is kept and counted as not understood.
 //   - A kind is always written in the schema in which it came: those of the
-//     first in 1, answers, counts, layers and visits in 2, the others in 3. So a program of
-//     schema 1 reads every finding and dose that a newer one writes beside it,
+//     first in 1, answers, counts, layers and visits in 2, what stands below them
+//     in the list of kinds in 3 and 4. So a program of schema 1 reads every finding and dose that a newer one writes beside it,
 //     and counts as not understood only what it cannot know. Were all written
 //     in 2, nothing would be gained; were the new ones written in 1, it would
 //     call them damaged.
 //   - What nobody said stays unsaid: nothing here is filled in.
+//   - A deletion is an event too, and final: of a birth with one nothing counts
+//     but the deletion, whatever else arrives, before it or after. A program of
+//     an older schema does not understand it: it keeps showing what it holds of
+//     that birth and settles nothing in it.
 package birth
 
 //go:generate go tool msgp -file event.go -o event_gen.go -io=false -tests=false
 //msgp:limit arrays:64 maps:64
 
 // Schema is the newest version of the events that this program writes.
-const Schema = 3
+const Schema = 4
 
 // MaxBytes is the largest event, in bytes. It leaves room for a seal in a
 // journal's frame of 64 KiB and is checked before anything is decoded.
@@ -73,6 +77,13 @@ const (
 	// KindLookedThrough, since schema 3, no body: lines of the journal may have
 	// been lost; somebody looked through this record and added what was missing.
 	KindLookedThrough = "looked_through"
+
+	// KindDeleted, since schema 4: nothing of the birth counts any more.
+	KindDeleted = "deleted"
+	// KindMoved, since schema 4, no body: from here on the phone whose journal
+	// this is writes under the device id of this event. It says nothing of the
+	// birth it names, is part of no state, and never leaves its journal.
+	KindMoved = "moved"
 )
 
 // schemaOf is the schema in which a kind came; 0 for a kind that is not known.
@@ -85,6 +96,8 @@ func schemaOf(kind string) uint8 {
 		return 2
 	case KindDespite, KindLookedThrough:
 		return 3
+	case KindDeleted, KindMoved:
+		return 4
 	}
 	return 0
 }
@@ -126,6 +139,7 @@ type Event struct {
 	Layer         *Layer         `msg:"layer,omitempty"`
 	Visit         *Visit         `msg:"visit,omitempty"`
 	Despite       *Despite       `msg:"despite,omitempty"`
+	Deleted       *Deleted       `msg:"deleted,omitempty"`
 }
 
 // Opened begins a birth's record. A second one puts bed or hour right; the
@@ -290,4 +304,10 @@ type Despite struct {
 	Deed string   `msg:"deed"`
 	Of   string   `msg:"of,omitempty"`
 	Open []string `msg:"open"` // keys of the course package
+}
+
+// Deleted says why a birth was deleted: a word, by the clinic's rule, and
+// nothing of what the record held.
+type Deleted struct {
+	Reason string `msg:"reason"`
 }

@@ -339,6 +339,62 @@ func (z CountItem) Msgsize() (s int) {
 }
 
 // MarshalMsg implements msgp.Marshaler
+func (z Deleted) MarshalMsg(b []byte) (o []byte, err error) {
+	o = msgp.Require(b, z.Msgsize())
+	// map header, size 1
+	// string "reason"
+	o = append(o, 0x81, 0xa6, 0x72, 0x65, 0x61, 0x73, 0x6f, 0x6e)
+	o = msgp.AppendString(o, z.Reason)
+	return
+}
+
+// UnmarshalMsg implements msgp.Unmarshaler
+func (z *Deleted) UnmarshalMsg(bts []byte) (o []byte, err error) {
+	var field []byte
+	_ = field
+	var zb0001 uint32
+	zb0001, bts, err = msgp.ReadMapHeaderBytes(bts)
+	if err != nil {
+		err = msgp.WrapError(err)
+		return
+	}
+	if zb0001 > zd9e37b5dlimitMaps {
+		err = msgp.ErrLimitExceeded
+		return
+	}
+	for zb0001 > 0 {
+		zb0001--
+		field, bts, err = msgp.ReadMapKeyZC(bts)
+		if err != nil {
+			err = msgp.WrapError(err)
+			return
+		}
+		switch msgp.UnsafeString(field) {
+		case "reason":
+			z.Reason, bts, err = msgp.ReadStringBytes(bts)
+			if err != nil {
+				err = msgp.WrapError(err, "Reason")
+				return
+			}
+		default:
+			bts, err = msgp.Skip(bts)
+			if err != nil {
+				err = msgp.WrapError(err)
+				return
+			}
+		}
+	}
+	o = bts
+	return
+}
+
+// Msgsize returns an upper bound estimate of the number of bytes occupied by the serialized message
+func (z Deleted) Msgsize() (s int) {
+	s = 1 + 7 + msgp.StringPrefixSize + len(z.Reason)
+	return
+}
+
+// MarshalMsg implements msgp.Marshaler
 func (z *Despite) MarshalMsg(b []byte) (o []byte, err error) {
 	o = msgp.Require(b, z.Msgsize())
 	// check for omitted fields
@@ -733,8 +789,8 @@ func (z Episiotomy) Msgsize() (s int) {
 func (z *Event) MarshalMsg(b []byte) (o []byte, err error) {
 	o = msgp.Require(b, z.Msgsize())
 	// check for omitted fields
-	zb0001Len := uint32(24)
-	var zb0001Mask uint32 /* 24 bits */
+	zb0001Len := uint32(25)
+	var zb0001Mask uint32 /* 25 bits */
 	_ = zb0001Mask
 	if z.Opened == nil {
 		zb0001Len--
@@ -795,6 +851,10 @@ func (z *Event) MarshalMsg(b []byte) (o []byte, err error) {
 	if z.Despite == nil {
 		zb0001Len--
 		zb0001Mask |= 0x800000
+	}
+	if z.Deleted == nil {
+		zb0001Len--
+		zb0001Mask |= 0x1000000
 	}
 	// variable map header, size zb0001Len
 	o = msgp.AppendMapHeader(o, zb0001Len)
@@ -1048,6 +1108,18 @@ func (z *Event) MarshalMsg(b []byte) (o []byte, err error) {
 					err = msgp.WrapError(err, "Despite")
 					return
 				}
+			}
+		}
+		if (zb0001Mask & 0x1000000) == 0 { // if not omitted
+			// string "deleted"
+			o = append(o, 0xa7, 0x64, 0x65, 0x6c, 0x65, 0x74, 0x65, 0x64)
+			if z.Deleted == nil {
+				o = msgp.AppendNil(o)
+			} else {
+				// map header, size 1
+				// string "reason"
+				o = append(o, 0x81, 0xa6, 0x72, 0x65, 0x61, 0x73, 0x6f, 0x6e)
+				o = msgp.AppendString(o, z.Deleted.Reason)
 			}
 		}
 	}
@@ -1732,6 +1804,50 @@ func (z *Event) UnmarshalMsg(bts []byte) (o []byte, err error) {
 					return
 				}
 			}
+		case "deleted":
+			if msgp.IsNil(bts) {
+				bts, err = msgp.ReadNilBytes(bts)
+				if err != nil {
+					return
+				}
+				z.Deleted = nil
+			} else {
+				if z.Deleted == nil {
+					z.Deleted = new(Deleted)
+				}
+				var zb0013 uint32
+				zb0013, bts, err = msgp.ReadMapHeaderBytes(bts)
+				if err != nil {
+					err = msgp.WrapError(err, "Deleted")
+					return
+				}
+				if zb0013 > zd9e37b5dlimitMaps {
+					err = msgp.ErrLimitExceeded
+					return
+				}
+				for zb0013 > 0 {
+					zb0013--
+					field, bts, err = msgp.ReadMapKeyZC(bts)
+					if err != nil {
+						err = msgp.WrapError(err, "Deleted")
+						return
+					}
+					switch msgp.UnsafeString(field) {
+					case "reason":
+						z.Deleted.Reason, bts, err = msgp.ReadStringBytes(bts)
+						if err != nil {
+							err = msgp.WrapError(err, "Deleted", "Reason")
+							return
+						}
+					default:
+						bts, err = msgp.Skip(bts)
+						if err != nil {
+							err = msgp.WrapError(err, "Deleted")
+							return
+						}
+					}
+				}
+			}
 		default:
 			bts, err = msgp.Skip(bts)
 			if err != nil {
@@ -1838,6 +1954,12 @@ func (z *Event) Msgsize() (s int) {
 		s += msgp.NilSize
 	} else {
 		s += z.Despite.Msgsize()
+	}
+	s += 8
+	if z.Deleted == nil {
+		s += msgp.NilSize
+	} else {
+		s += 1 + 7 + msgp.StringPrefixSize + len(z.Deleted.Reason)
 	}
 	return
 }

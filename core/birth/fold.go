@@ -1,6 +1,7 @@
 package birth
 
 import (
+	"bytes"
 	"slices"
 
 	"fourchette/core/tear"
@@ -16,6 +17,9 @@ func fold(log []Record) Birth {
 		if r.Newer {
 			b.Unknown++
 		}
+		if b.IsTwice(r) {
+			b.Twice++
+		}
 		b.enter(r.Event, place)
 	}
 	for _, r := range log {
@@ -24,6 +28,17 @@ func fold(log []Record) Birth {
 		}
 	}
 	return b
+}
+
+// IsTwice says whether a record of the birth has the id of r and other bytes.
+func (b *Birth) IsTwice(r Record) bool {
+	for i := range b.Log {
+		o := &b.Log[i]
+		if o.Event.Seq == r.Event.Seq && o.Event.Device == r.Event.Device && !bytes.Equal(o.Raw, r.Raw) {
+			return true
+		}
+	}
+	return false
 }
 
 // enter enters an event, understood or not.

@@ -153,7 +153,9 @@ func (e Event) checkBody() error {
 		want = e.Visit
 	case KindDespite:
 		want = e.Despite
-	case KindSecondLook, KindClosed, KindReopened, KindLookedThrough:
+	case KindDeleted:
+		want = e.Deleted
+	case KindSecondLook, KindClosed, KindReopened, KindLookedThrough, KindMoved:
 		want = empty{}
 	default:
 		return malformed("kind %q is unknown", e.Kind)
@@ -173,7 +175,7 @@ func (e Event) bodies() int {
 	for _, set := range []bool{
 		e.Opened != nil, e.Finding != nil, e.Rectal != nil, e.Episiotomy != nil, e.Weight != nil,
 		e.Prior != nil, e.Dose != nil, e.DoseCorrected != nil, e.GradeNoted != nil, e.LimitNoted != nil,
-		e.Answer != nil, e.Count != nil, e.Layer != nil, e.Visit != nil, e.Despite != nil,
+		e.Answer != nil, e.Count != nil, e.Layer != nil, e.Visit != nil, e.Despite != nil, e.Deleted != nil,
 	} {
 		if set {
 			n++
@@ -351,6 +353,13 @@ func (d *Despite) check() error {
 		if !isWord(key) {
 			return malformed("despite %q", key)
 		}
+	}
+	return nil
+}
+
+func (d *Deleted) check() error {
+	if d == nil || !isWord(d.Reason) {
+		return malformed("deleted %+v", d)
 	}
 	return nil
 }

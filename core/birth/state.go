@@ -13,6 +13,9 @@ import (
 type State struct {
 	// Births are in the order in which they were opened.
 	Births []Birth
+	// Deleted are the ids of the births that were deleted, sorted. Nothing of them
+	// is in Births, whatever arrives and whenever.
+	Deleted []string
 }
 
 // Birth is one birth as far as its records tell. A zero value or nil means
@@ -63,6 +66,10 @@ type Birth struct {
 	// (core/companion); nothing in a set of records can tell. While it holds the
 	// rest is a lower bound, as with Unknown.
 	Damaged bool
+	// Twice counts the records whose id another one of this birth has, with other
+	// bytes: two phones wrote as one, or somebody altered a record. All of them
+	// count, and while it is not 0 nothing is settled, as with Unknown.
+	Twice int
 
 	opened bool  // an opening was seen
 	before Event // the last Despite
@@ -84,14 +91,14 @@ type Given struct {
 
 // GivenKnown reports whether all that was given is known: somebody said what
 // was given before, what they said they would list is there, and no record is
-// beyond this version or may be lost. Where it is false no remainder may be shown.
+// beyond this version, there twice, or may be lost. Where it is false no remainder may be shown.
 func (b Birth) GivenKnown() bool {
 	return (b.Prior == PriorNothing || b.Prior == PriorListed && b.priorListed()) && b.Complete()
 }
 
 // Complete reports whether this is all that was written: no record is beyond
-// this version, and none may be lost.
-func (b Birth) Complete() bool { return b.Unknown == 0 && !b.Damaged }
+// this version or there in two versions, and none may be lost.
+func (b Birth) Complete() bool { return b.Unknown == 0 && b.Twice == 0 && !b.Damaged }
 
 // priorListed: "something was given" with no such dose is not "nothing".
 func (b Birth) priorListed() bool {
@@ -100,42 +107,89 @@ func (b Birth) priorListed() bool {
 
 // Replay works the state out from records in any order. The same record may
 // come more than once. Two different events with one id, as a phone restored
-// from an old copy makes them, are both kept and both count.
+// from an old copy makes them, are both kept and both count, see [Birth.Twice].
 func Replay(records []Record) State {
-	sorted := slices.Clone(records)
-	slices.SortFunc(sorted, func(a, b Record) int {
-		return cmp.Or(cmp.Compare(a.Event.Birth, b.Event.Birth), order(a, b))
-	})
 	var s State
-	for len(sorted) > 0 {
-		n := slices.IndexFunc(sorted, func(r Record) bool { return r.Event.Birth != sorted[0].Event.Birth })
-		if n < 0 {
-			n = len(sorted)
-		}
-		s.Births = append(s.Births, fold(slices.CompactFunc(slices.Clone(sorted[:n]), same)))
-		sorted = sorted[n:]
-	}
-	slices.SortFunc(s.Births, byOpening)
+	s.Add(records...)
 	return s
 }
 
-// Add enters one record, which leaves the state as Replay with it would. The
-// other births and earlier copies of this one are not touched.
-func (s *State) Add(r Record) {
-	at := slices.IndexFunc(s.Births, func(b Birth) bool { return b.ID == r.Event.Birth })
-	if at < 0 {
-		s.Births = append(slices.Clip(s.Births), fold([]Record{r}))
-	} else {
-		log := s.Births[at].Log
-		place, found := slices.BinarySearchFunc(log, r, order)
-		if found {
-			return
+// Add enters records, which leaves the state as Replay with all of them would.
+// The other births and earlier copies of the state are not touched.
+func (s *State) Add(records ...Record) {
+	sorted := slices.DeleteFunc(slices.Clone(records), func(r Record) bool { return r.Event.Kind == KindMoved })
+	slices.SortFunc(sorted, func(a, b Record) int {
+		return cmp.Or(cmp.Compare(a.Event.Birth, b.Event.Birth), order(a, b))
+	})
+	before := s.Births
+	s.Births = slices.Clone(before)
+	var gone []string
+	for len(sorted) > 0 {
+		id := sorted[0].Event.Birth
+		n := slices.IndexFunc(sorted, func(r Record) bool { return r.Event.Birth != id })
+		if n < 0 {
+			n = len(sorted)
 		}
-		s.Births = slices.Clone(s.Births)
-		s.Births[at] = fold(slices.Insert(slices.Clone(log), place, r))
+		at := slices.IndexFunc(before, func(b Birth) bool { return b.ID == id })
+		switch deleted := slices.ContainsFunc(sorted[:n], Record.deletes); {
+		case deleted && at >= 0:
+			s.Births[at].Log = nil
+			gone = append(gone, id)
+		case deleted:
+			gone = append(gone, id)
+		case !s.IsDeleted(id):
+			s.enter(at, sorted[:n])
+		}
+		sorted = sorted[n:]
 	}
+	s.bury(gone)
 	slices.SortFunc(s.Births, byOpening)
 }
+
+// enter enters the records of one birth, which is the one at this place or, at
+// -1, not there yet.
+func (s *State) enter(at int, records []Record) {
+	if at < 0 {
+		s.Births = append(s.Births, fold(slices.CompactFunc(slices.Clone(records), same)))
+		return
+	}
+	log := append(slices.Clip(s.Births[at].Log), records...)
+	slices.SortFunc(log, order)
+	if log = slices.CompactFunc(log, same); len(log) > len(s.Births[at].Log) {
+		s.Births[at] = fold(log)
+	}
+}
+
+// bury takes the births out that have lost their log, and keeps their ids.
+func (s *State) bury(ids []string) {
+	if len(ids) == 0 {
+		return
+	}
+	s.Deleted = append(slices.Clip(s.Deleted), ids...)
+	slices.Sort(s.Deleted)
+	s.Deleted = slices.Compact(s.Deleted)
+	s.Births = slices.DeleteFunc(s.Births, func(b Birth) bool { return b.Log == nil })
+	if len(s.Births) == 0 {
+		s.Births = nil
+	}
+}
+
+// IsDeleted says whether the birth with this id was deleted.
+func (s State) IsDeleted(id string) bool {
+	_, found := slices.BinarySearch(s.Deleted, id)
+	return found
+}
+
+// Superfluous says whether a journal may drop a record for good when it is
+// compacted: of a deleted birth nothing must stay but the deletion. The last
+// event of the journal's own writer stays too, for a count is never given twice.
+func (s State) Superfluous(r Record, w Writer) bool {
+	return s.IsDeleted(r.Event.Birth) && !r.deletes() && r.Event.Kind != KindMoved &&
+		(r.Event.Device != w.Device || r.Event.Seq != w.Seq)
+}
+
+// deletes reports a deletion that is understood.
+func (r Record) deletes() bool { return r.Event.Kind == KindDeleted && r.Event.checkBody() == nil }
 
 // Find returns the birth with this id.
 func (s State) Find(id string) (Birth, bool) {
@@ -147,13 +201,20 @@ func (s State) Find(id string) (Birth, bool) {
 	return Birth{}, false
 }
 
-// NextBirth is the id for the next birth opened on a device.
+// NextBirth is the id for the next birth opened on a device: that of a deleted
+// birth is never given again.
 func (s State) NextBirth(device string) string {
 	most := uint64(0)
-	for _, b := range s.Births {
-		if d, n, ok := splitBirth(b.ID); ok && d == device {
+	count := func(id string) {
+		if d, n, ok := splitBirth(id); ok && d == device {
 			most = max(most, n)
 		}
+	}
+	for _, b := range s.Births {
+		count(b.ID)
+	}
+	for _, id := range s.Deleted {
+		count(id)
 	}
 	return BirthID(device, most+1)
 }
