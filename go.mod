@@ -12,6 +12,7 @@ require (
 	github.com/makiuchi-d/gozxing v0.1.1
 	github.com/tinylib/msgp v1.6.5
 	golang.org/x/crypto v0.59.0
+	golang.org/x/text v0.44.0
 	pgregory.net/rapid v1.3.0
 	rsc.io/qr v0.2.0
 )
@@ -25,7 +26,6 @@ require (
 	golang.org/x/mod v0.42.0 // indirect
 	golang.org/x/sync v0.25.0 // indirect
 	golang.org/x/sys v0.50.0 // indirect
-	golang.org/x/text v0.44.0 // indirect
 	golang.org/x/tools v0.52.0 // indirect
 	golang.org/x/xerrors v0.0.0-20200804184101-5ec99f83aff1 // indirect
 	honnef.co/go/tools v0.8.2 // indirect

@@ -5,11 +5,14 @@ import (
 	"flag"
 	"math"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
+	"unicode"
 
 	"github.com/chromedp/cdproto/page"
 	"github.com/ledongthuc/pdf"
+	"golang.org/x/text/unicode/norm"
 
 	"fourchette/wasm/browser"
 )
@@ -18,6 +21,9 @@ var papers = flag.String("papers", "", "a folder for every page that is printed,
 
 // receiver is as long as who takes a tampon out may be.
 const receiver = "the sister on nights at the theatre of the district hospital"
+
+// medicines are as long as those may be that were given beside.
+const medicines = "oxytocin 10 units at 14:05, misoprostol 400 µg under tongue"
 
 // A fourth degree, and the trained operator is here: more is laid out, the
 // bowel is closed first, and she takes more home. A swab is missing and a
@@ -29,7 +35,7 @@ func TestFourthDegreeWithATrainedOperatorAndItsPapers(t *testing.T) {
 	w.say(b, "arrived_from", "elsewhere", "uterus_firm", "yes", "placenta_out", "yes", "placenta_complete", "unsure",
 		"bleeding_looked", "settled", "pulse", "not_measured", "systolic", "not_measured", "instrumental", "none",
 		"genital_cutting", "unsure", "consent_exam", "yes", "position", "yes", "light", "yes", "pain_relief", "local")
-	w.ask(b, "safe", "loss_ml", "450", "diastolic", "not_measured")
+	w.ask(b, "safe", "loss_ml", "450", "diastolic", "not_measured", "other_medicines", medicines)
 	w.record(b)
 	w.Tap(`a.timer-name[href$="/ask/tranexamic_given"]`) // what runs leads to what stops it
 	w.At(b + "/ask/tranexamic_given")
@@ -40,6 +46,7 @@ func TestFourthDegreeWithATrainedOperatorAndItsPapers(t *testing.T) {
 	w.atTheEnd(b)
 	day := w.agreed(b, "sphincter_review")
 	w.advised(b, day)
+	w.ask(b, "after", "temperature", "38.5")
 	w.ask(b, "decide", "decision", "refer", "transport", "found", "told_receiver", "yes")
 	w.printed(b)
 	w.speaks("en")
@@ -102,6 +109,8 @@ func (w *way) advised(b, day string) {
 	w.prints("en-advice", 3, "For you", "Come at once, day or night", "Bleeding that soaks a pad in an hour or less, or grows.", "weeks 6 to 12: "+day, "for practice")
 	w.speaks("fr")
 	w.prints("fr-advice", 3, "Pour vous", day)
+	w.speaks("ar-XB")
+	w.prints("ar-advice", 3, "6 h", "24 h", day) // not "h 6"
 	w.speaks("en")
 }
 
@@ -111,10 +120,10 @@ func (w *way) printed(b string) {
 	w.Helper()
 	drugs := []string{"3 mL · 30 mg", "2 mL · 20 mg", "5 mL · 50 mg", "4 mL · 40 mg"}
 	line := append([]string{w.number(), "450 mL"}, drugs...)
-	note := append([]string{"Delivery B12", receiver}, line...)
+	note := append([]string{"Delivery B12", receiver, medicines}, line...)
 	w.refer(b)
 	w.prints("en-note", 1, append(note, "Grade 4", "Tampon Left inside on purpose", "The count A piece was not found. Missing: 1 swab",
-		"Lining of the bowel: torn", "Decided Refer", "Receiver told Yes", "Tampons inside 1", "To be taken out by "+receiver, "for practice")...)
+		"Lining of the bowel: torn", "Decided Refer", "Receiver told Yes", "Tampons inside 1", "To be taken out by "+receiver, "temperature 38.5", "for practice")...)
 	w.handover(b)
 	w.prints("en-handover", 2, append(note, "Grade 4", "A tampon is inside.", "A stitch was felt in the rectum.", "The count A piece was not found.",
 		"Stitched Lining of the bowel Inner ring muscle Outer ring muscle Lining of the vagina Muscle of the perineum Skin of the perineum", "for practice")...)
@@ -127,6 +136,42 @@ func (w *way) printed(b string) {
 	w.prints("fr-handover", 2, append(note, "Degré 4", "Un tampon est à l’intérieur.")...)
 	w.refer(b)
 	w.prints("fr-note", 1, append(note, "Degré 4", "Laissé exprès", "Centre d’accueil prévenu Oui")...)
+	w.fromTheRight(append(strings.Split(strings.Join(drugs, " · "), " · "), "1 %", w.number()))
+}
+
+// fromTheRight prints the papers in a language that runs from the right. What
+// runs from the left in it stands there as ever, and each of its own words is
+// on the note.
+func (w *way) fromTheRight(latin []string) {
+	w.Helper()
+	w.speaks("ar-XB")
+	values := browser.Ask[string](w.Tab, `[...document.querySelectorAll('.fact:not(.is-left) dd')].map((dd) => dd.innerText).join(' ')`)
+	read := map[string]bool{}
+	for _, word := range strings.Fields(w.prints("ar-note", 1, latin...)) {
+		read[logical(word)] = true
+	}
+	arabic := 0
+	for _, word := range strings.FieldsFunc(values, func(r rune) bool { return !unicode.In(r, unicode.Arabic) || unicode.IsPunct(r) }) {
+		if arabic++; !read[word] {
+			w.Errorf("the note from the right lacks %q", word)
+		}
+	}
+	if arabic < 50 {
+		w.Errorf("only %d words to read from the right: %s", arabic, values)
+	}
+	for _, name := range []string{"handover", "register"} {
+		w.Tap(`.more a[href$="/` + name + `"]`)
+		w.Until(`document.getElementById('screen').dataset.path.endsWith('/` + name + `')`)
+		w.prints("ar-"+name, 2, latin...)
+	}
+}
+
+// logical is a word as it is read, from what stands on paper from left to right:
+// its letters in their shapes there, the last one first.
+func logical(word string) string {
+	shapes := []rune(strings.TrimFunc(word, unicode.IsPunct))
+	slices.Reverse(shapes)
+	return norm.NFKC.String(string(shapes))
 }
 
 // doses writes down four: two from before, and two of now.
@@ -157,10 +202,10 @@ func (w *way) speaks(lang string) {
 	w.Until(`document.documentElement.lang === '` + lang + `'`)
 }
 
-// prints prints what is shown, on the paper that its style asks for. It wants
-// at most so many pages and each text on them, and nothing of the screen round
-// it.
-func (w *way) prints(name string, most int, texts ...string) {
+// prints prints what is shown, on the paper that its style asks for, and gives
+// its text. It wants at most so many pages and each text on them, and nothing
+// of the screen round it.
+func (w *way) prints(name string, most int, texts ...string) string {
 	w.Helper()
 	yes := true
 	file := browser.Call(w.Tab, page.PrintToPDF, page.PrintToPDFParams{PreferCSSPageSize: &yes}).Data
@@ -174,7 +219,8 @@ func (w *way) prints(name string, most int, texts ...string) {
 	if n := paper.NumPage(); n < 1 || n > most {
 		w.Errorf("%s is printed on %d pages, wanted %d", name, n, most)
 	}
-	text := w.readPaper(name, paper)
+	whole := w.readPaper(name, paper)
+	text := strings.Join(strings.Fields(whole), "") // spaces depend on where lines end
 	for _, around := range []string{"Emergency", "Urgence", "Print", "Imprimer", "français", "Settings"} {
 		if strings.Contains(text, around) {
 			w.Errorf("%s holds %q, which is of the screen:\n%s", name, around, text)
@@ -185,10 +231,11 @@ func (w *way) prints(name string, most int, texts ...string) {
 			w.Errorf("%s does not hold %q:\n%s", name, want, text)
 		}
 	}
+	return whole
 }
 
-// readPaper gives the text of all pages without its spaces, which depend on
-// where lines end. Each page is of A5, and no letter stands outside.
+// readPaper gives the text of all pages. Each page is of A5, and no letter stands
+// outside.
 func (w *way) readPaper(name string, paper *pdf.Reader) string {
 	w.Helper()
 	var all strings.Builder
@@ -203,7 +250,12 @@ func (w *way) readPaper(name string, paper *pdf.Reader) string {
 		if err != nil {
 			w.Fatalf("%s: page %d cannot be read: %v", name, i+1, err)
 		}
-		all.WriteString(strings.Join(strings.Fields(text), ""))
+		for _, letter := range p.Content().Text {
+			if letter.X < 0 || letter.X+letter.W > wide || letter.Y < 0 || letter.Y+letter.FontSize > high {
+				w.Errorf("%s: page %d is cut at %q, %.0f by %.0f", name, i+1, letter.S, letter.X, letter.Y)
+			}
+		}
+		all.WriteString(text + " ")
 	}
 	return strings.NewReplacer("ﬁ", "fi", "ﬂ", "fl").Replace(all.String())
 }

@@ -265,7 +265,13 @@ func TestOnlyIfTorn(t *testing.T) {
 func TestPapersFromTheRight(t *testing.T) {
 	p := newPhone(t, true)
 	b := p.full()
+	p.say(b, "temperature", "number=38.5")
 	p.lang = "ar-XB"
+	for _, sign := range []string{"\u206638.5\u00a0°C\u2069", "\u2066118\u00a0mmHg\u2069"} {
+		if text := html.UnescapeString(p.article(b + "/refer")); !strings.Contains(text, sign) {
+			t.Errorf("%q runs the wrong way: %s", sign, text)
+		}
+	}
 	for _, tail := range []string{"/refer", "/handover", "/register"} {
 		text := html.UnescapeString(p.article(b + tail))
 		if !strings.Contains(text, "\u2068the night shift of the district hospital\u2069") {

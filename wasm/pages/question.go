@@ -85,7 +85,12 @@ func (v *visit) measured(question, n string) h.Node {
 	if last := len(n) - 1; question == inTenths && last > 0 {
 		n = n[:last] + "." + n[last:]
 	}
-	if unit := units[question]; unit != "" {
+	unit := units[question]
+	switch {
+	case unit == "":
+	case v.book.Has("unit." + unit): // one text, so that the language says which comes first
+		return v.unit(unit, n)
+	default:
 		return h.Group{number(n), h.Text("\u00a0"), v.t("unit." + unit + "_name")}
 	}
 	return number(n)
