@@ -84,7 +84,7 @@ func (w *way) goneHome(b string) {
 	w.handover(b)
 	w.Reads(w.number()+" · bed 3", "Grade Grade 2", "lidocaine 1 % · 10 mL · 100 mg", "Lining of the vagina: torn", "Pulse 88 a minute", "all done")
 	w.register(b)
-	w.Reads("Copy this line into the paper register.", w.number()+" | ", "| Grade 2 | Repair here |", "| lidocaine 1 % · 10 mL · 100 mg")
+	w.Reads("Copy this line into the paper register.", w.number()+" | ", "| Grade 2 | Decided: Repair here |", "| Local anaesthetic: lidocaine 1 % · 10 mL · 100 mg")
 }
 
 // agreed agrees on the first day that is proposed for a visit, once somebody
@@ -132,7 +132,7 @@ func TestCutThatToreOnWithATamponLeft(t *testing.T) {
 	w.ReadsNot("Afterwards") // that is the receiver's
 	for _, paper := range []func(string){w.refer, w.handover} {
 		paper(b)
-		w.Reads(w.number()+" · bed 5", "Grade Grade 3b", "Tampon Left inside on purpose", "How many tampons were left? 2", "Who takes it out? theatre sister on nights",
+		w.Reads(w.number()+" · bed 5", "Grade Grade 3b", "Tampon Left inside on purpose", "Tampons inside 2", "To be taken out by theatre sister on nights",
 			"lidocaine 1 % · 8 mL · 80 mg · before", "Cut at the birth: yes", "Outer ring muscle: half or more torn")
 		if got := browser.Ask[string](w.Tab, `document.querySelector('.is-left').innerText.replace(/\s+/g, ' ')`); got != "Tampon Left inside on purpose" {
 			t.Errorf("what stands out on the paper is %q", got)
