@@ -207,19 +207,36 @@ func (j *Journal) confirm() error {
 // payload that the sealer does not open is passed over, and the first such
 // error comes back after all others were handed out.
 func (j *Journal) Each(do func(seq uint64, payload []byte) error) error {
+	return j.EachFrom(Place{}, func(seq uint64, payload []byte, _ Place) error { return do(seq, payload) })
+}
+
+// Place is a place between two frames of an open journal, where reading can be
+// taken up again. The zero Place is the beginning.
+type Place struct {
+	segment int
+	at      int64
+}
+
+// EachFrom is [Journal.Each] from a place on; do is told the place after the
+// payload. What was appended since the place was told comes too.
+func (j *Journal) EachFrom(p Place, do func(seq uint64, payload []byte, after Place) error) error {
 	var unopened error
-	for _, s := range j.segments {
+	for i := p.segment; i < len(j.segments); i++ {
+		s, from := j.segments[i], int64(0)
+		if i == p.segment {
+			from = p.at
+		}
 		if s.frames == 0 {
 			continue
 		}
 		err := j.reading(s, func(f File) error {
-			return s.each(f, func(seq uint64, sealed []byte) error {
+			return s.each(f, from, func(seq uint64, sealed []byte, end int64) error {
 				plain, err := j.sealer.Open(s.name, seq, bytes.Clone(sealed))
 				if err != nil {
 					unopened = cmp.Or(unopened, fmt.Errorf("entry %d in %s: %w", seq, s.name, err))
 					return nil
 				}
-				return do(seq, plain)
+				return do(seq, plain, Place{i, end})
 			})
 		})
 		if err != nil {
@@ -237,10 +254,12 @@ func (j *Journal) reading(s *segment, do func(File) error) error {
 	return j.with(s.name, do)
 }
 
-func (s *segment) each(f File, do func(seq uint64, payload []byte) error) error {
+// each hands out the frames that begin at the byte from or after it, and where
+// each ends.
+func (s *segment) each(f File, from int64, do func(seq uint64, payload []byte, end int64) error) error {
 	w := &window{f: f, name: s.name, size: s.end()}
 	for _, r := range s.runs {
-		for at := r.from; at < r.to; {
+		for at := max(r.from, from); at < r.to; {
 			f, err := w.frame(at)
 			if err != nil {
 				return err
@@ -248,7 +267,7 @@ func (s *segment) each(f File, do func(seq uint64, payload []byte) error) error 
 			if f == nil {
 				return fmt.Errorf("%s changed at byte %d since it was opened", s.name, at)
 			}
-			if err := do(f.seq, f.payload); err != nil {
+			if err := do(f.seq, f.payload, f.end); err != nil {
 				return err
 			}
 			at = f.end

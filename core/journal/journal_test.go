@@ -267,3 +267,47 @@ func TestClaimedSizesAreNotAllocated(t *testing.T) {
 		t.Errorf("%d bytes allocated for a journal of 100", grown)
 	}
 }
+
+// TestReadingIsTakenUpAgain at every place, with entries appended since and
+// holes between.
+func TestReadingIsTakenUpAgain(t *testing.T) {
+	d := written(t, history)
+	hole := places(t, d, history)[history/2]
+	spoilt := d.Bytes(hole.name)
+	spoilt[hole.from+13] ^= 1
+	d.Put(hole.name, spoilt)
+	j, _, want := opened(t, d)
+	for stop := 1; stop <= history; stop++ {
+		var got [][]byte
+		var at journal.Place
+		enough := errors.New("enough")
+		for {
+			n := 0
+			err := j.EachFrom(at, func(_ uint64, p []byte, after journal.Place) error {
+				if n == stop {
+					return enough
+				}
+				got, at = append(got, p), after
+				n++
+				return nil
+			})
+			if err == nil {
+				break
+			}
+			if !errors.Is(err, enough) {
+				t.Fatal(err)
+			}
+		}
+		if !same(got, want) {
+			t.Fatalf("by %d: got %q, want %q", stop, got, want)
+		}
+		late := entry(stop)
+		if err := j.Append(late); err != nil {
+			t.Fatal(err)
+		}
+		want, got = append(want, late), nil
+		if err := j.EachFrom(at, func(_ uint64, p []byte, _ journal.Place) error { got = append(got, p); return nil }); err != nil || !same(got, [][]byte{late}) {
+			t.Fatalf("appended since: %q, %v", got, err)
+		}
+	}
+}
