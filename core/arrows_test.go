@@ -45,7 +45,7 @@ var rows = []row{
 	{"core/pack", nil, "a pack is data; whether a key exists is for the package that owns it to say"},
 	{"core/companion", []string{
 		"core/amount", "core/reason", "core/tear", "core/anaesthetic", "core/bleeding", "core/birth", "core/journal", "core/pack", "core/course",
-		"core/episiotomy", "core/repair", "core/supplies", "core/aftercare",
+		"core/episiotomy", "core/repair", "core/supplies", "core/aftercare", "core/vault",
 	}, "the one boundary: it alone knows every domain package"},
 	{"core/vectors", []string{"core/companion", "core/pack"}, "vectors go through the boundary, with a pack to open it"},
 	{"i18n/plural", nil, "plural rules rest on nothing"},

@@ -46,6 +46,10 @@ type Companion struct {
 	writer  birth.Writer
 	run     string // this run of the program, so that running clocks compare
 	broken  bool   // the state may be behind the journal: read it again
+	lock    lock
+	// unsealed says why the records could not be sealed although a PIN was set:
+	// they are open, and go on being kept.
+	unsealed error
 }
 
 // Open reads the pack and the journal. It fails with a *Fault: an interface
@@ -66,6 +70,9 @@ func Open(host Host) (*Companion, error) {
 	c := &Companion{host: host, pack: p}
 	if host.Disk == nil {
 		return c, nil
+	}
+	if err := c.openLock(); err != nil {
+		return nil, err
 	}
 	if err := c.read(); err != nil {
 		return nil, err
@@ -97,6 +104,9 @@ func (c *Companion) Call(topic string, request []byte) (answer []byte) {
 	}
 	if len(request) > MaxRequest {
 		return Encode(&Fault{Code: FaultTooLarge, Field: topic})
+	}
+	if c.lock.shut() && keepsRecords(topic) {
+		return Encode(&Fault{Code: FaultLocked})
 	}
 	if c.broken {
 		// A disk that fails keeps nobody from a rescue, a grade or a dose.

@@ -17,6 +17,8 @@ func about(c *Companion, _ *Nothing) (reply, error) {
 		Missing:     int(min(c.report.Missing, math.MaxInt32)),
 		TornTail:    c.report.TornTail,
 		Unconfirmed: c.report.Unconfirmed != nil,
+		Locked:      c.lock.shut(),
+		Lockable:    c.lock.vault != nil && !c.lock.shut(),
 		Open:        c.inProgress(),
 	}, nil
 }

@@ -1,6 +1,7 @@
 package companion
 
 import (
+	"bytes"
 	"encoding/hex"
 	"errors"
 	"io"
@@ -9,20 +10,37 @@ import (
 	"fourchette/core/journal"
 )
 
-// read opens the journal and replays it. This device is the one that wrote
-// the first event; an empty journal gets a new device id, which becomes
-// lasting with the first event.
+// read opens the journal and, unless it is locked, replays it.
 func (c *Companion) read() error {
-	j, report, err := journal.Open(c.host.Disk)
-	if err != nil {
+	c.broken, c.unsealed = true, nil // until all of it is read
+	if err := c.openRows(); err != nil {
 		return journalFault(err)
 	}
-	c.journal, c.report, c.broken = j, report, true // until all of it is read
-	c.state, c.writer = birth.State{}, birth.Writer{}
-	c.doubts = doubts{wholeFrom: report.WholeFrom, whole: map[string]bool{}, looked: map[string]bool{}}
+	if c.lock.shut() {
+		c.forget()
+		return nil
+	}
+	return c.load()
+}
+
+// forget lets go of all that was read.
+func (c *Companion) forget() {
+	c.state, c.writer, c.broken = birth.State{}, birth.Writer{}, false
+	c.doubts = doubts{wholeFrom: c.report.WholeFrom, whole: map[string]bool{}, looked: map[string]bool{}}
+}
+
+// load replays the open journal. This device is the one that wrote the first
+// event; an empty journal gets a new device id, which becomes lasting with the
+// first event.
+func (c *Companion) load() error {
+	c.forget()
+	c.broken = true // until all of it is read
 	var records []birth.Record
 	var sequence []uint64
-	err = j.Each(func(seq uint64, payload []byte) error {
+	err := c.journal.Each(func(seq uint64, payload []byte) error {
+		if bytes.Equal(payload, sealedFromHere) {
+			return nil
+		}
 		r, err := birth.Decode(payload)
 		if err != nil { // counted, kept in its place, and said on each record it may be of
 			c.report.Damaged = append(c.report.Damaged, journal.Damage{Bytes: int64(len(payload))})

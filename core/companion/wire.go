@@ -235,7 +235,46 @@ type AboutReply struct {
 	Missing     int    `msg:"missing"`     // entries known to be gone
 	TornTail    bool   `msg:"torn_tail"`   // the last entry was cut while being written, and never acknowledged: no damage
 	Unconfirmed bool   `msg:"unconfirmed"` // the disk takes nothing: what is there can be read
+	Locked      bool   `msg:"locked"`      // a PIN is set, and the records are shut
+	Lockable    bool   `msg:"lockable"`    // a PIN is set, and the records are open
 	Open        int    `msg:"open"`        // births in progress; -1 while the records cannot be read
+}
+
+// LockReply says whether a PIN was set, and what stands in the way of locking.
+type LockReply struct {
+	Set       bool   `msg:"set"`
+	Locked    bool   `msg:"locked"`
+	Code      bool   `msg:"code"`      // a printed code opens it too
+	Unsettled bool   `msg:"unsettled"` // there is one copy of the key only: make room
+	Open      bool   `msg:"open"`      // a PIN was set, and what was written before could not be sealed: make room
+	Busy      string `msg:"busy"`      // the birth that keeps it open
+}
+
+// RecipeReply is what a key is derived with from a PIN, and KeyRequest the key:
+// hexadecimal digits.
+type RecipeReply struct {
+	Recipe string `msg:"recipe"`
+}
+
+type KeyRequest struct {
+	Key string `msg:"key" need:"yes"`
+}
+
+type PINRequest struct {
+	PIN string `msg:"pin" need:"yes"`
+}
+
+type SetPINRequest struct {
+	Recipe string `msg:"recipe" need:"yes"`
+	Key    string `msg:"key" need:"yes"`
+}
+
+type CodeRequest struct {
+	Code string `msg:"code" need:"yes"`
+}
+
+type CodeReply struct {
+	Code string `msg:"code"`
 }
 
 type ChoicesReply struct {

@@ -45,6 +45,9 @@ func segmentNumber(name string) uint64 {
 	return n
 }
 
+// IsSegment reports whether a file of that name belongs to a journal.
+func IsSegment(name string) bool { return segmentNumber(name) > 0 }
+
 func appendHeader(b []byte, number, first uint64) []byte {
 	start := len(b)
 	b = append(b, magic[:]...)

@@ -34,6 +34,7 @@ func open(h *host) (*app, error) {
 		Core:      a.core,
 		Storage:   a.storage,
 		Version:   version,
+		Derive:    h.derived,
 		Languages: h.languages(),
 		Table:     a.table,
 		Notice:    func() string { return string(h.loaded(h.site().Get("notice"))) },
@@ -99,7 +100,7 @@ func (a *app) tapped(m pages.Message) map[string]any {
 	s := provoked(m, a.pages.Handle)
 	return map[string]any{
 		"path": s.Path, "title": s.Title, "lang": s.Lang, "dir": s.Dir, "theme": s.Theme,
-		"bar": s.Bar, "main": s.Main, "foot": s.Foot, "open": a.open(s), "must": s.Must,
+		"bar": s.Bar, "main": s.Main, "foot": s.Foot, "open": a.open(s), "must": s.Must, "lockable": s.Lockable,
 	}
 }
 

@@ -5,6 +5,7 @@ package main
 import (
 	"syscall/js"
 
+	"fourchette/core/companion"
 	"fourchette/wasm/app/wait"
 	"fourchette/wasm/pages"
 )
@@ -15,6 +16,8 @@ import (
 //	site     what the build wrote: version, languages, tables, notice
 //	pack     Uint8Array: the built-in pack
 //	english  Uint8Array: the table of the source language
+//	deriving true: make one key and end
+//	derive   (pin, recipe) => Promise<string>: the key, from a worker of its own
 //	fetch    (name) => Promise<Uint8Array>: a file of this version
 //	ready    (): the program takes messages now
 //	refuse   (version): the program is of another version
@@ -48,6 +51,26 @@ func (h *host) receive() *inbox {
 	}))
 	h.Call("ready")
 	return box
+}
+
+// derive makes the key that a PIN opens the records with, and ends the program.
+func derive(h *host) {
+	message := h.receive().take()
+	key, err := companion.Derive(text(message, "pin"), text(message, "recipe"))
+	if err != nil {
+		h.fail(err)
+		return
+	}
+	h.Call("send", map[string]any{"key": key})
+}
+
+// derived is the same from a worker of its own. It waits.
+func (h *host) derived(pin, recipe string) (string, error) {
+	key, err := wait.For(h.Call("derive", pin, recipe))
+	if err != nil {
+		return "", err
+	}
+	return key.String(), nil
 }
 
 // languages lists the languages of this build, the source first.

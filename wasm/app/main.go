@@ -31,6 +31,10 @@ func main() {
 		h.refuse(version)
 		return
 	}
+	if h.Get("deriving").Truthy() {
+		derive(h)
+		return
+	}
 	a, err := open(h)
 	if err != nil {
 		h.fail(err)

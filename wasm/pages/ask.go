@@ -83,12 +83,26 @@ func (v *visit) faultAt(f *companion.Fault, field string) string {
 	return v.faultKey(f)
 }
 
+// about is how the program stands. A program that cannot say may have a birth
+// in progress.
+func (v *visit) about() companion.AboutReply {
+	var r companion.AboutReply
+	if v.ask("companion.about", &companion.Nothing{}, &r) != nil {
+		r.Open = -1
+	}
+	return r
+}
+
 // open counts the births in progress; where no records are kept there are
 // none, and where they cannot be read there may be one.
-func (v *visit) open() int {
-	var r companion.AboutReply
-	if f := v.ask("companion.about", &companion.Nothing{}, &r); f != nil || r.Open < 0 {
+func (v *visit) open() int { return openOf(v.about()) }
+
+func openOf(about companion.AboutReply) int {
+	if about.Open < 0 {
 		return 1
 	}
-	return r.Open
+	return about.Open
 }
+
+// locked: the records are shut by a PIN.
+func (v *visit) locked() bool { return v.about().Locked }

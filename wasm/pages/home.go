@@ -14,6 +14,8 @@ func home(v *visit) page {
 	if v.app.host.Storage != "" {
 		p.body = append(p.body, note("caution",
 			h.P(v.t("storage."+v.app.host.Storage)), h.P(v.t("storage.quick_only"))))
+	} else if v.locked() {
+		p.body = append(p.body, h.H2(v.t("lock.title")), v.lockForm(nil, ""))
 	} else {
 		p.body = append(p.body, v.births()...)
 	}

@@ -28,6 +28,9 @@ type Host struct {
 	// Table gives a compiled language table. It must not wait: the host loads
 	// a language before it hands in a message that names it.
 	Table func(tag string) ([]byte, error)
+	// Derive makes a key of a PIN and a recipe, hexadecimal as companion.Derive
+	// does, where it does not keep the program from answering. Nil: here.
+	Derive func(pin, recipe string) (key string, err error)
 	// Notice is the text of the third-party licences; nil where it has none.
 	Notice func() string
 	// Zone is how far the local hour is ahead of UTC, in minutes.
@@ -59,7 +62,10 @@ type Screen struct {
 	Main  string // HTML: what differs
 	Foot  string // HTML: the same on every screen
 	Open  int    // births in progress: a new version waits while there are any
-	Must  bool   // what was posted was refused, or too much: to be shown wherever she has gone since
+	// Lockable: a PIN is set and the records are open. After a while without a
+	// touch /lock/idle is to be posted.
+	Lockable bool
+	Must     bool // what was posted was refused, or too much: to be shown wherever she has gone since
 }
 
 // HTML is the whole screen.
@@ -71,6 +77,7 @@ type App struct {
 	books  map[string]*tables.Book
 	guides map[string][]companion.PageItem // pages of the pack that were asked for
 	last   string                          // the birth of the last tap; "" after a start: nobody knows
+	byCode bool                            // the records were opened with the printed code: the PIN is forgotten
 }
 
 // New reads the source language, which every other falls back to.

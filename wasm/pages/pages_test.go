@@ -81,7 +81,7 @@ func phoneOn(t *testing.T, disk *unplugged) *phone {
 		Interface: companion.Interface, Pack: pack,
 		Wall:    func() time.Time { return noon },
 		Running: func() time.Duration { return time.Minute },
-		Random:  base64.NewDecoder(base64.StdEncoding, strings.NewReader(strings.Repeat("Rm91cmNoZXR0", 20))),
+		Random:  base64.NewDecoder(base64.StdEncoding, strings.NewReader(strings.Repeat("Rm91cmNoZXR0", 400))),
 	}
 	storage := "no_private_files"
 	if disk != nil {

@@ -4,6 +4,12 @@ package pages
 // home and says so.
 func (v *visit) route() page {
 	switch v.step(0) {
+	case "b", "new", "due", "find":
+		if v.locked() {
+			return lockPage(v)
+		}
+	}
+	switch v.step(0) {
 	case "":
 		return home(v)
 	case "new":
@@ -22,6 +28,8 @@ func (v *visit) route() page {
 		return aboutPage(v)
 	case "differ":
 		return differences(v)
+	case "lock":
+		return v.lockRoute()
 	case "reminder":
 		return reminder(v)
 	case "due":

@@ -30,7 +30,7 @@ func settings(v *visit) page {
 		h.H2(v.t("settings.language")), v.postForm("/settings", answers(langs)),
 		h.If(v.book.Table().Draft, v.caution("settings.draft")),
 		h.H2(v.t("settings.theme")), v.postForm("/settings", answers(themes)),
-		h.H2(v.t("settings.records")), v.records(),
+		h.H2(v.t("settings.records")), v.records(), v.lockSettings(),
 	)
 	return p
 }
@@ -42,7 +42,7 @@ func (v *visit) records() h.Node {
 	if !about.Records {
 		return v.p("storage." + orElse(v.app.host.Storage, "no_private_files"))
 	}
-	return h.Group{v.p("settings.on_this_phone"), v.caution("settings.practice_only"),
+	return h.Group{v.p("settings.on_this_phone"), h.If(!about.Locked && !about.Lockable, v.caution("settings.practice_only")),
 		h.P(v.t("settings.device"), h.Text(" "), number(about.Device))}
 }
 

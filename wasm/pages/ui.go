@@ -1,6 +1,7 @@
 package pages
 
 import (
+	"strconv"
 	"strings"
 
 	"fourchette/core/companion"
@@ -32,10 +33,10 @@ func (v *visit) screen(p page) Screen {
 		v.closedNote(p), v.doubt(p),
 		h.Group(p.body),
 	)
-	t := v.book.Table()
+	t, about := v.book.Table(), v.about()
 	return Screen{
 		Path: v.path, Title: v.s(p.title), Lang: t.Lang, Dir: t.Dir, Theme: v.theme,
-		Bar: h.String(v.bar(p)), Main: h.String(main), Foot: h.String(v.foot()), Open: v.open(),
+		Bar: h.String(v.bar(p)), Main: h.String(main), Foot: h.String(v.foot()), Open: openOf(about), Lockable: about.Lockable,
 	}
 }
 
@@ -216,13 +217,14 @@ func (v *visit) submit(key string) h.Node {
 // was refused, what is wrong with it. What was typed is kept.
 type field struct {
 	name, value string
-	label       string // key
-	unit        string // key under unit.*, "" for none
-	hint        string // key, "" for none
-	problem     string // key, "" for none
-	mode        string // inputmode: "decimal", "numeric", "text"
-	kind        string // input type, "" for text
-	most        string // maxlength
+	label       string           // key
+	unit        string           // key under unit.*, "" for none
+	hint        string           // key, "" for none
+	problem     string           // key, "" for none
+	mode        string           // inputmode: "decimal", "numeric", "text"
+	kind        string           // input type, "" for text
+	most        string           // maxlength
+	wait        *companion.Fault // what a problem says in figures: how long, which group
 }
 
 func (v *visit) field(f field) h.Node {
@@ -244,8 +246,20 @@ func (v *visit) field(f field) h.Node {
 				h.If(f.problem != "", h.Attr("aria-invalid", "true")),
 				h.If(len(describes) > 0, h.Attr("aria-describedby", strings.Join(describes, " ")))),
 			h.If(f.unit != "", h.Span(h.Class("unit"), v.maybe("unit."+f.unit+"_name")))),
-		h.If(f.problem != "", h.P(h.Class("problem"), h.Role("alert"), h.ID(id+"-problem"), v.maybe(f.problem))),
+		h.If(f.problem != "", h.P(h.Class("problem"), h.Role("alert"), h.ID(id+"-problem"), v.maybe(f.problem, f.figures()...))),
 	)
+}
+
+// figures are what a fault's text has places for.
+func (f field) figures() []string {
+	if f.wait == nil {
+		return nil
+	}
+	n := f.wait.Detail
+	if s, err := strconv.Atoi(n); err == nil && f.wait.Code == companion.FaultLockWait {
+		n = itoa(s/60) + ":" + itoa(s%60/10) + itoa(s%10)
+	}
+	return []string{"n", n}
 }
 
 // maybe is t for a key that may be empty: h.If works out what it is given also

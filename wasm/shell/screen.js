@@ -113,11 +113,12 @@ function focused() {
   return {selector, place: [...screen.querySelectorAll(selector)].indexOf(e)};
 }
 
-// draft lists what was typed and not sent: the answer knows nothing of it. What
+// draft lists what was typed and not sent: the answer knows nothing of it. A
+// PIN is never kept. What
 // was sent is left out, or a dose that has been written down would stand in
 // its field again.
 function draft() {
-  return [...screen.querySelectorAll('input[id]:not([type="hidden"]), textarea[id]')]
+  return [...screen.querySelectorAll('input[id]:not([type="hidden"], [type="password"]), textarea[id]')]
     .filter((f) => !f.form?.dataset.sent && f.value !== f.defaultValue).map((f) => [f.id, f.value]);
 }
 

@@ -23,6 +23,7 @@ let moves = 0;         // how often the person went to another address herself
 let open = -1;         // births in progress; -1: not known
 let shows = 0;         // how many screens were shown
 let due = null;        // the address that the screen shown is yet to get
+let lockable = false;  // the records are open and a PIN shuts them
 
 // ask sends a tap. The same tap again, while the first is on its way, is a
 // finger that bounced; unless she has been elsewhere since, for then the answer
@@ -54,6 +55,7 @@ function answered(reply) {
   underway = null;
   slow.end();
   open = reply.open;
+  lockable = reply.lockable;
   if (message.method === 'post') keepChoice(reply);
   // A person who has gone elsewhere meanwhile has asked for that screen too:
   // its answer follows, and this one must not touch the address; unless it must
@@ -215,6 +217,16 @@ function persist() {
   if (!persisted) navigator.storage?.persist?.();
   persisted = true;
 }
+
+// Records that nobody has touched for five minutes are locked; the program does
+// it unless a repair, a timer or a count is open. Nobody who reads how to rescue
+// is interrupted. A phone that slept longer locks as soon as it wakes.
+const rest = 5 * 60 * 1000;
+let touchedAt = Date.now();
+for (const kind of ['pointerdown', 'keydown', 'scroll']) addEventListener(kind, () => touchedAt = Date.now(), {capture: true, passive: true});
+setInterval(() => {
+  if (lockable && Date.now() - touchedAt > rest && idle() && !/^\/(emergency|dose|grade)/.test(shown())) ask('post', '/lock/idle');
+}, 20_000);
 
 // A page that the browser put aside whole comes back with its program asleep
 // and its files held: it is loaded again instead.

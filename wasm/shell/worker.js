@@ -10,8 +10,30 @@ let over = false; // the page has been told how the program ended
 
 onmessage = ({data}) => early ? early.push(data) : fourchette.receive(data);
 
+// A key is made of a PIN in a worker of its own, in this same text: that takes
+// a second and much memory, which only the end of a worker gives back.
+const deriving = self.name === 'derive';
+
+function derive(pin, recipe) {
+  return new Promise((done, failed) => {
+    const worker = new Worker(self.location.href, {name: 'derive'});
+    const end = (say, what) => {
+      worker.terminate();
+      say(what);
+    };
+    worker.onmessage = ({data}) => {
+      if (data.ready) worker.postMessage({pin, recipe});
+      else if (data.key) end(done, data.key);
+      else end(failed, new Error(data.failed ?? data.stopped ?? data.refused));
+    };
+    worker.onerror = (e) => end(failed, new Error(e.message));
+  });
+}
+
 self.fourchette = {
   site,
+  deriving,
+  derive,
   fetch: bytes,
   send: (message) => postMessage(message),
   ready() {
@@ -49,10 +71,11 @@ fs.writeSync = (descriptor, text) => {
 
 async function run() {
   const go = new Go();
+  const load = (name) => deriving ? null : bytes(name);
   const [program, english, pack] = await Promise.all([
     WebAssembly.instantiateStreaming(file(site.program), go.importObject),
-    bytes(site.tables[site.languages[0].lang]),
-    bytes(site.pack),
+    load(site.tables[site.languages[0].lang]),
+    load(site.pack),
   ]);
   Object.assign(fourchette, {english, pack});
   await go.run(program.instance); // comes back only when the program has ended

@@ -1,0 +1,232 @@
+package pages
+
+import (
+	"strings"
+
+	"fourchette/core/companion"
+	h "fourchette/wasm/pages/markup"
+)
+
+// The records are shut by a PIN. Quick tools and rescue need none of them and
+// stay open; whatever else is asked for shows the lock in its place.
+
+// lock is how the records stand.
+func (v *visit) lock() (l companion.LockReply) {
+	v.ask("lock.state", &companion.Nothing{}, &l)
+	return l
+}
+
+// lockRoute is everything under /lock.
+func (v *visit) lockRoute() page {
+	if v.locked() && v.step(1) != "" && v.step(1) != "printed" {
+		return page{to: "/lock"}
+	}
+	switch v.step(1) {
+	case "":
+		return lockPage(v)
+	case "printed":
+		return printedPage(v)
+	case "idle":
+		return idlePage(v)
+	case "pin":
+		return pinPage(v)
+	case "paper":
+		return paperCode(v)
+	}
+	return notFound(v)
+}
+
+// lockPage asks for the PIN, and then leads to what was asked for.
+func lockPage(v *visit) page {
+	back := orElse(v.back(), "/")
+	if !v.locked() {
+		return page{to: back}
+	}
+	var fault *companion.Fault
+	if v.posted() && v.step(0) == "lock" {
+		if fault = v.unlock(v.form.Get("pin")); fault == nil {
+			return page{to: back}
+		}
+	}
+	p := page{title: "lock.title", place: "lock.title"}
+	p.body = append(p.body, v.lockForm(fault, v.back()))
+	return p
+}
+
+// back is the path to go on to once it is open: only one of this app.
+func (v *visit) back() string {
+	back := v.path
+	if v.step(0) == "lock" {
+		back = v.form.Get("back")
+	}
+	if !strings.HasPrefix(back, "/b/") && back != "/due" && back != "/new" && !strings.HasPrefix(back, "/find") {
+		return ""
+	}
+	return back
+}
+
+func (v *visit) lockForm(fault *companion.Fault, back string) h.Node {
+	return h.Group{v.p("lock.what"),
+		v.postForm("/lock", h.If(back != "", hidden("back", back)),
+			v.pin("pin", "lock.pin", fault), v.submit("lock.open")),
+		more(v.link("/lock/printed", "lock.printed"))}
+}
+
+// pin is a field for a PIN: never shown, never kept.
+func (v *visit) pin(name, label string, fault *companion.Fault) h.Node {
+	problem := ""
+	if fault != nil && (fault.Field == name || fault.Field == "" && name == "pin") {
+		problem = v.faultKey(fault)
+	}
+	return v.field(field{name: name, label: label, kind: "password", mode: "numeric", most: "24", problem: problem, wait: fault})
+}
+
+// unlock tries a PIN.
+func (v *visit) unlock(pin string) *companion.Fault {
+	var recipe companion.RecipeReply
+	if fault := v.ask("lock.try", &companion.Nothing{}, &recipe); fault != nil {
+		return fault
+	}
+	key, fault := v.derive(pin, recipe.Recipe)
+	if fault != nil {
+		return fault
+	}
+	v.birth = nil
+	return v.ask("lock.unlock", &companion.KeyRequest{Key: key}, &companion.Nothing{})
+}
+
+// derive makes a key of a PIN, which takes about a second.
+func (v *visit) derive(pin, recipe string) (key string, fault *companion.Fault) {
+	derive := v.app.host.Derive
+	if derive == nil {
+		derive = companion.Derive
+	}
+	key, err := derive(pin, recipe)
+	if err != nil {
+		return "", &companion.Fault{Code: companion.FaultPINDigits, Field: "pin"}
+	}
+	return key, nil
+}
+
+// printedPage opens the records by the printed code.
+func printedPage(v *visit) page {
+	if !v.locked() {
+		return page{to: "/"}
+	}
+	var fault *companion.Fault
+	if v.posted() {
+		if fault = v.ask("lock.unlock_code", &companion.CodeRequest{Code: orElse(v.form.Get("code"), "-")}, &companion.Nothing{}); fault == nil {
+			v.app.byCode = true
+			return page{to: "/lock/pin"}
+		}
+		fault.Field = "code"
+	}
+	p := page{title: "lock.printed", place: "lock.title"}
+	p.body = append(p.body, v.p("lock.printed_what"),
+		v.postForm("/lock/printed", v.field(field{name: "code", label: "lock.code", value: v.form.Get("code"), mode: "numeric", most: "80", problem: v.anyFault(fault), wait: fault}), v.submit("lock.open")),
+		more(v.link("/lock", "lock.pin_instead")))
+	return p
+}
+
+func (v *visit) anyFault(f *companion.Fault) string {
+	if f == nil {
+		return ""
+	}
+	return v.faultKey(f)
+}
+
+// idlePage locks after a while without a touch. Where something is open that
+// must not be locked, the screen stays as it is.
+func idlePage(v *visit) page {
+	if !v.posted() || v.ask("lock.lock", &companion.Nothing{}, &companion.Nothing{}) != nil {
+		return page{to: orElse(v.shown, "/")}
+	}
+	v.birth = nil
+	return page{to: "/"}
+}
+
+// pinPage sets the PIN, or another one.
+func pinPage(v *visit) page {
+	l := v.lock()
+	var fault *companion.Fault
+	if v.posted() {
+		if fault = v.setPIN(l); fault == nil {
+			if !l.Code {
+				return page{to: "/lock/paper"}
+			}
+			return page{to: "/settings"}
+		}
+	}
+	p := page{title: "lock.set", place: "place.settings"}
+	p.body = append(p.body, v.p("lock.set_what"), v.p("lock.set_care"),
+		v.postForm("/lock/pin", h.If(l.Set && !v.app.byCode, v.pin("old", "lock.old_pin", fault)), v.pin("pin", "lock.new_pin", fault), v.pin("again", "lock.again", fault), v.submit("lock.set_go")),
+		more(v.link("/settings", "settings.title")))
+	return p
+}
+
+func (v *visit) setPIN(l companion.LockReply) *companion.Fault {
+	pin := v.form.Get("pin")
+	var recipe companion.RecipeReply
+	if fault := v.ask("lock.recipe", &companion.PINRequest{PIN: orElse(pin, "-")}, &recipe); fault != nil {
+		return fault
+	}
+	if v.form.Get("again") != pin {
+		return &companion.Fault{Code: pinDiffers, Field: "again"}
+	}
+	if l.Set && !v.app.byCode { // whoever opened it with the paper has forgotten the PIN
+		if fault := v.unlock(v.form.Get("old")); fault != nil {
+			fault.Field = "old"
+			return fault
+		}
+	}
+	key, fault := v.derive(pin, recipe.Recipe)
+	if fault != nil {
+		return fault
+	}
+	v.birth, v.app.byCode = nil, false
+	return v.ask("lock.set_pin", &companion.SetPINRequest{Recipe: recipe.Recipe, Key: key}, &companion.Nothing{})
+}
+
+// pinDiffers: typed twice, and not the same.
+const pinDiffers = "pin_differs"
+
+// paperCode shows a code to be written down or printed, and takes it once its
+// last group was typed from the paper.
+func paperCode(v *visit) page {
+	p := page{title: "lock.paper", place: "place.settings"}
+	if v.posted() {
+		fault := v.ask("lock.set_code", &companion.CodeRequest{Code: orElse(v.form.Get("code"), "-")}, &companion.Nothing{})
+		if fault == nil {
+			return page{to: "/settings"}
+		}
+		if fault.Code != companion.FaultCode {
+			p.body = append(p.body, v.problem(v.faultKey(fault)))
+			return p
+		}
+		p.body = append(p.body, v.problem("lock.paper_wrong"))
+	}
+	var code companion.CodeReply
+	if fault := v.ask("lock.new_code", &companion.Nothing{}, &code); fault != nil {
+		p.body = append(p.body, v.problem(v.faultKey(fault)))
+		return p
+	}
+	groups := strings.Fields(code.Code)
+	p.body = append(p.body, v.p("lock.paper_what"), v.shareButtons("#code"),
+		h.Article(h.ID("code"), h.Class("paper"), h.P(v.t("lock.paper_head")), h.Ol(h.Class("groups"), h.Map(groups, func(g string) h.Node { return h.Li(number(g)) }))),
+		v.postForm("/lock/paper", v.field(field{name: "code", label: "lock.paper_last", mode: "numeric", most: "12"}),
+			h.Button(h.Class("next at-end"), h.Type("submit"), v.t("lock.paper_go"))),
+		more(v.link("/settings", "settings.title")))
+	return p
+}
+
+// lockSettings is what can be done about the lock.
+func (v *visit) lockSettings() h.Node {
+	l := v.lock()
+	if !l.Set {
+		return h.Group{v.caution("lock.none"), more(v.link("/lock/pin", "lock.set"))}
+	}
+	return h.Group{v.p("lock.is_set"), h.If(l.Open, v.caution("lock.still_open")), h.If(l.Unsettled, v.caution("fault.keys_unsafe")),
+		h.If(!l.Code, v.caution("lock.no_paper")), h.If(l.Busy != "", v.p("lock.busy")),
+		more(h.If(l.Busy == "", v.postForm("/lock/idle", h.Button(h.Class("answer"), h.Type("submit"), v.t("lock.now")))),
+			v.link("/lock/pin", "lock.change"), v.link("/lock/paper", "lock.paper"))}
+}
