@@ -1,0 +1,104 @@
+package journeys
+
+import (
+	"strings"
+	"testing"
+
+	"fourchette/wasm/browser"
+)
+
+// files reads all private files as text, whatever holds them.
+const files = `(async () => {
+	const folder = await (await navigator.storage.getDirectory()).getDirectoryHandle('fourchette');
+	let all = '';
+	for await (const [name, handle] of folder.entries()) {
+		let text = '';
+		try { text = await (await handle.getFile()).text(); } catch (e) { text = e.name; }
+		all += '\n' + name + ': ' + text;
+	}
+	return all;
+})()`
+
+// opens types a PIN into the lock.
+func (w *way) opens(pin string) {
+	w.Helper()
+	w.Type("#f-pin", pin)
+	w.send("Open the records")
+}
+
+// sealed sets the PIN, and keeps the printed code.
+func (w *way) sealed(pin string) {
+	w.Helper()
+	w.Turn("/settings")
+	w.TapWords("Set a PIN")
+	w.At("/lock/pin")
+	w.Type("#f-pin", pin)
+	w.Type("#f-again", pin)
+	w.TapWords("Seal with this PIN")
+	w.At("/lock/paper")
+	last := browser.Ask[string](w.Tab, `document.querySelector('.groups li:last-child').innerText`)
+	w.Type("#f-code", last)
+	w.TapWords("The paper is kept")
+	w.At("/settings")
+	w.Reads("A PIN is set.")
+}
+
+// TestAPINSealsTheRecords without a connection. What is in the files cannot be
+// read; after a reload the PIN is asked for, and rescue is not behind it.
+func TestAPINSealsTheRecords(t *testing.T) {
+	w := begin(t)
+	w.server.Cut()
+	b := w.newBirth("QX7")
+	if all := browser.Ask[string](w.Tab, files); !strings.Contains(all, "QX7") {
+		t.Fatalf("the test looks in the wrong place: %q", all)
+	}
+	w.sealed("739104")
+	all := browser.Ask[string](w.Tab, files)
+	if strings.Contains(all, "QX7") || !strings.Contains(all, "sealed-journal-") || !strings.Contains(all, "keys-") || strings.Contains(all, "\njournal-") {
+		t.Errorf("after the PIN is set the files are %q", all)
+	}
+	w.Turn(b + "/handover")
+	w.Reads("bed QX7")
+	w.Reload()
+	w.Reads("Records are locked")
+	w.ReadsNot("QX7")
+	w.Type("#f-pin", "7391")
+	if typed := browser.Ask[string](w.Tab, `JSON.stringify(history.state)`); strings.Contains(typed, "7391") {
+		t.Errorf("a PIN is kept: %s", typed)
+	}
+	w.Tap(".rescue")
+	w.At("/emergency")
+	w.Turn("/emergency/bleeding")
+	w.Reads("Rub the uterus until it is hard.")
+	w.Turn(b + "/handover")
+	w.opens("739105")
+	w.Reads("This PIN does not open the records")
+	w.opens("739104")
+	w.At(b + "/handover")
+	w.Reads("bed QX7")
+	w.written(b, "Record opened")
+}
+
+// TestRecordsLockByThemselves once nobody has touched the phone for five
+// minutes, and not while a birth's timers run.
+func TestRecordsLockByThemselves(t *testing.T) {
+	w := begin(t)
+	b := w.newBirth("4")
+	w.sealed("739104")
+	w.Turn("/")
+	later := func() {
+		browser.Ask[bool](w.Tab, `(() => { const now = Date.now.bind(Date), shift = 6 * 60 * 1000; Date.now = () => now() + shift; return true; })()`)
+	}
+	later()
+	browser.Ask[bool](w.Tab, `new Promise((done) => setTimeout(() => done(true), 25000))`)
+	w.Reads("1 birth in progress", "bed 4")
+	w.Turn(b + "/close")
+	w.TapWords("I know. Close it all the same")
+	w.left(b + "/close")
+	w.Turn("/")
+	w.Reads("1 closed record")
+	later()
+	w.Until(`document.querySelector('#f-pin')`)
+	w.Reads("Records are locked")
+	w.ReadsNot("closed record")
+}
