@@ -125,8 +125,8 @@ func (w *way) printed(b string) {
 	w.prints("en-note", 1, append(note, "Grade 4", "Tampon Left inside on purpose", "The count A piece was not found. Missing: 1 swab",
 		"Lining of the bowel: torn", "Decided Refer", "Receiver told Yes", "Tampons inside 1", "To be taken out by "+receiver, "temperature 38.5", "for practice")...)
 	w.handover(b)
-	w.prints("en-handover", 2, append(note, "Grade 4", "A tampon is inside.", "A stitch was felt in the rectum.", "The count A piece was not found.",
-		"Stitched Lining of the bowel Inner ring muscle Outer ring muscle Lining of the vagina Muscle of the perineum Skin of the perineum", "for practice")...)
+	w.prints("en-handover", 1, append(note, "Grade 4", "A tampon is inside.", "A stitch was felt in the rectum.", "The count A piece was not found.",
+		"Stitched Lining of the bowel, Inner ring muscle, Outer ring muscle, Lining of the vagina, Muscle of the perineum, Skin of the perineum", "for practice")...)
 	w.register(b)
 	w.prints("en-register", 1, append(line, "Grade 4", "Decided: Refer", "Stitched: Lining of the bowel, Inner ring muscle", "Blood lost: 450 mL",
 		"Tampon: Left inside on purpose, Tampons inside: 1, Inside since: ", "To be taken out by: "+receiver, "A piece was not found. Missing: 1 swab", "for practice")...)
@@ -162,7 +162,7 @@ func (w *way) fromTheRight(latin []string) {
 	for _, name := range []string{"handover", "register"} {
 		w.Tap(`.more a[href$="/` + name + `"]`)
 		w.Until(`document.getElementById('screen').dataset.path.endsWith('/` + name + `')`)
-		w.prints("ar-"+name, 2, latin...)
+		w.prints("ar-"+name, 1, latin...)
 	}
 }
 

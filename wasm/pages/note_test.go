@@ -101,7 +101,7 @@ func TestPapersAgree(t *testing.T) {
 	for _, tail := range []string{"/refer", "/handover"} {
 		p.says(p.get(b+tail), append(facts, "Skin of the perineum: torn", "Lining of the bowel: looked, cannot tell", "Uterus firm at the end No · 12:00",
 			"Bleeding at the end Heavily · 12:00", "Stitch felt in the rectum Yes", "Pulse 88 a minute · 12:00", "Decided Refer", "Receiver told Yes", "Consent to stitching She says no",
-			"Baby pulled out With a cup", "Stitched Lining of the vagina Muscle of the perineum", "Allergy to a medicine Penicillin, ampicillin, amoxicillin; a sulfa tablet")...)
+			"Baby pulled out With a cup", "Stitched Lining of the vagina, Muscle of the perineum", "Allergy to a medicine Penicillin, ampicillin, amoxicillin; a sulfa tablet")...)
 		p.saysNot(p.get(b+tail), "Not said yet", "Uterus firm Yes")
 	}
 	p.says(p.get(b+"/register"), "IZX-1 | Born 2026-03-14 12:00 | Grade 4, not settled | Decided: Refer |", "| More was given than the limit: 195 mg in all, the limit is 180 mg |",

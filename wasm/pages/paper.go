@@ -118,7 +118,7 @@ func (x way) facts() []fact {
 	for _, q := range questions {
 		found = append(found, v.line(v.s("finding."+q), v.s(e.stateKey(q))))
 	}
-	list = append(list, fact{"note.found", found}, fact{"note.layers", x.closedLayers()})
+	list = append(list, fact{"note.found", found}, x.layersFact())
 	list = append(list, x.despiteFacts()...)
 	list = append(list, x.declinedFacts()...)
 	uterus, bleeding := notecode.Latest(x.b, "uterus_firm", "final_firm"), notecode.Latest(x.b, "bleeding_looked", "final_bleeding")
@@ -276,6 +276,11 @@ func (x way) drugs() (list []string) {
 	return list
 }
 
+// layersFact is what was closed, in the order in which it was.
+func (x way) layersFact() fact {
+	return fact{"note.layers", []string{x.v.listed(x.closedLayers())}}
+}
+
 func (x way) closedLayers() (list []string) {
 	for _, l := range x.b.Layers {
 		if l.Done {
@@ -329,7 +334,7 @@ func (x way) registerLine() h.Node {
 	add(x.toldFacts("decision")...)
 	add(x.doubtFact()...)
 	add(x.overFact()...)
-	add(fact{"note.layers", x.closedLayers()})
+	add(x.layersFact())
 	add(fact{"note.drugs", x.drugs()})
 	add(x.orNotAsked("loss_ml", x.toldFacts("loss_ml")))
 	if x.leftInside() {
