@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"fourchette/core/msgpack"
 )
 
 // anyRecords draws events of three devices over a few births; times clash,
@@ -32,11 +34,7 @@ func anyRecords(t *rapid.T) []Record {
 func record(t *rapid.T, e Event) Record {
 	if rapid.IntRange(0, 9).Draw(t, "newer") == 0 {
 		e.Schema, e.Kind = Schema+1, "not_yet_known"
-		raw, err := e.MarshalMsg(nil)
-		if err != nil {
-			t.Fatal(err)
-		}
-		r, err := Decode(raw)
+		r, err := Decode(msgpack.Append(nil, &e))
 		if err != nil {
 			t.Fatal(err)
 		}

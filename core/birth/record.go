@@ -7,6 +7,7 @@ import (
 	"slices"
 	"time"
 
+	"fourchette/core/msgpack"
 	"fourchette/core/tear"
 )
 
@@ -33,11 +34,7 @@ func (e Event) Record() (Record, error) {
 	if err := e.check(); err != nil {
 		return Record{}, err
 	}
-	raw, err := e.MarshalMsg(nil)
-	if err != nil {
-		return Record{}, malformed("%v", err)
-	}
-	return Decode(raw)
+	return Decode(msgpack.Append(nil, &e))
 }
 
 // Decode reads one event; raw is copied. It refuses, with [ErrMalformed], what
@@ -51,11 +48,8 @@ func decode(raw []byte, newest uint8) (Record, error) {
 	if len(raw) > MaxBytes {
 		return Record{}, malformed("%d bytes, at most %d", len(raw), MaxBytes)
 	}
-	if err := wellFormed(raw); err != nil {
-		return Record{}, malformed("%v", err)
-	}
 	var e Event
-	if _, err := e.UnmarshalMsg(raw); err != nil {
+	if _, err := msgpack.Read(raw, &e); err != nil {
 		return Record{}, malformed("%v", err)
 	}
 	if err := e.checkEnvelope(); err != nil {
@@ -64,6 +58,11 @@ func decode(raw []byte, newest uint8) (Record, error) {
 	doubt := e.doubt(raw, newest)
 	if doubt != nil && e.Schema <= newest {
 		return Record{}, doubt
+	}
+	if doubt != nil { // else these are the very bytes that this program writes
+		if err := wellFormed(raw); err != nil {
+			return Record{}, malformed("%v", err)
+		}
 	}
 	return Record{Event: e, Raw: bytes.Clone(raw), Newer: doubt != nil}, nil
 }
@@ -77,11 +76,7 @@ func (e Event) doubt(raw []byte, newest uint8) error {
 	if err := e.checkBody(); err != nil {
 		return err
 	}
-	again, err := e.MarshalMsg(nil)
-	if err != nil {
-		return malformed("%v", err)
-	}
-	if !bytes.Equal(again, raw) {
+	if !bytes.Equal(msgpack.Append(make([]byte, 0, len(raw)), &e), raw) {
 		return malformed("unknown or missing fields")
 	}
 	return nil

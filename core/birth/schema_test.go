@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"errors"
 	"testing"
+
+	"fourchette/core/msgpack"
 )
 
 // TestAnOlderReader reads what this version writes as a program of schema 1
@@ -104,11 +106,7 @@ func TestNewerAnswersTakeOlderOnesBack(t *testing.T) {
 	old.Answer = &Answer{Question: "tampon", Kind: AnswerChoice, Value: "out"}
 	later := w.Next(old.Birth, KindAnswer, clock)
 	later.Schema, later.Answer = Schema+1, &Answer{Question: "tampon", Kind: "choices"}
-	raw, err := later.MarshalMsg(nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	r, err := Decode(raw)
+	r, err := Decode(msgpack.Append(nil, &later))
 	if err != nil || !r.Newer {
 		t.Fatalf("%+v, %v", r, err)
 	}

@@ -7,6 +7,7 @@ import (
 	"fourchette/core/companion"
 	"fourchette/core/journal"
 	"fourchette/core/journal/journaltest"
+	"fourchette/core/msgpack"
 )
 
 func limitOf(t testing.TB, c *companion.Companion, id string) companion.CeilingReply {
@@ -91,11 +92,7 @@ func TestLinesOfANewerVersionSettleNothing(t *testing.T) {
 func appendNewer(t *testing.T, disk journal.Disk, id string) {
 	t.Helper()
 	e := birth.Event{Schema: birth.Schema + 1, Device: "aaaaaaaa", Seq: 1, Lamport: 100, Birth: id, Kind: "graft"}
-	raw, err := e.MarshalMsg(nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	appendRaw(t, disk, raw)
+	appendRaw(t, disk, msgpack.Append(nil, &e))
 }
 
 func appendRaw(t *testing.T, disk journal.Disk, raw []byte) {

@@ -21,11 +21,8 @@ import (
 	"fmt"
 	"unicode/utf8"
 
-	"github.com/tinylib/msgp/msgp"
+	"fourchette/core/msgpack"
 )
-
-//go:generate go tool msgp -file pack.go -o pack_gen.go -io=false -tests=false
-//msgp:limit arrays:2000 maps:64
 
 // Schema is the version of the pack format that this program writes and the
 // newest that it reads.
@@ -49,15 +46,15 @@ const (
 // Pack is one edition of the guidance.
 type Pack struct {
 	// Schema is the version of the format; 0 is never valid.
-	Schema uint8 `msg:"schema"`
+	Schema uint8
 	// ID names the pack through all its editions.
-	ID string `msg:"id"`
+	ID string
 	// Version names this edition.
-	Version string `msg:"version"`
+	Version string
 	// Choices are the published rows the pack works by.
-	Choices Choices `msg:"choices"`
+	Choices Choices
 	// Pages are in the order in which they are listed.
-	Pages []Page `msg:"pages"`
+	Pages []Page
 }
 
 // Choices picks among what is published and built in. An empty choice leaves
@@ -65,35 +62,68 @@ type Pack struct {
 // for the domain package that owns it to say.
 type Choices struct {
 	// AnaestheticSource is the key of the table of ceilings; empty: the lowest.
-	AnaestheticSource string `msg:"anaesthetic_source"`
+	AnaestheticSource string
 	// Agents are the local anaesthetics kept at the clinic; empty: lidocaine only.
-	Agents []string `msg:"agents"`
+	Agents []string
 	// Mixing is the rule for two anaesthetics in one birth; empty: the strictest.
-	Mixing string `msg:"mixing"`
+	Mixing string
 }
 
 // Page is one page of guidance.
 type Page struct {
-	Key   string `msg:"key"`
-	Items []Item `msg:"items"`
+	Key   string
+	Items []Item
 }
 
 // Item is one line of a page.
 type Item struct {
 	// Kind is one of the kinds above.
-	Kind string `msg:"kind"`
+	Kind string
 	// Key is unique on its page; its words are under "guide.<page>.<key>".
-	Key string `msg:"key"`
+	Key string
 	// Source is the document that says so, with section and year, or "common
 	// practice, no source". A caution, a step,
 	// a sign and a difference must have one.
-	Source string `msg:"source,omitempty"`
+	Source string
 	// Read says how the source was read: "FOUND", "2nd", "from memory: …".
-	Read string `msg:"read,omitempty"`
+	Read string
 	// Link is the key of the page or tool that the item leads to.
-	Link string `msg:"link,omitempty"`
+	Link string
 	// Drawing is the key of the drawing beside it.
-	Drawing string `msg:"drawing,omitempty"`
+	Drawing string
+}
+
+// Fields is what a pack is written as; here and below, names and order are part
+// of the bytes.
+func (p *Pack) Fields(f *msgpack.Fields) {
+	f.Byte("schema", &p.Schema)
+	f.Text("id", &p.ID)
+	f.Text("version", &p.Version)
+	f.Shape("choices", &p.Choices)
+	msgpack.Shapes(f, "pages", &p.Pages)
+}
+
+// Fields is the choices.
+func (c *Choices) Fields(f *msgpack.Fields) {
+	f.Text("anaesthetic_source", &c.AnaestheticSource)
+	f.Texts("agents", &c.Agents)
+	f.Text("mixing", &c.Mixing)
+}
+
+// Fields is one page.
+func (p *Page) Fields(f *msgpack.Fields) {
+	f.Text("key", &p.Key)
+	msgpack.Shapes(f, "items", &p.Items)
+}
+
+// Fields is one item.
+func (i *Item) Fields(f *msgpack.Fields) {
+	f.Text("kind", &i.Kind)
+	f.Text("key", &i.Key)
+	f.TextIf("source", &i.Source)
+	f.TextIf("read", &i.Read)
+	f.TextIf("link", &i.Link)
+	f.TextIf("drawing", &i.Drawing)
 }
 
 // The answers to bytes that are no usable pack.
@@ -106,17 +136,7 @@ var (
 
 // Load reads a pack. It refuses, with [ErrTooNew] or [ErrMalformed], whatever
 // [Pack.Store] would not have written, byte for byte.
-func Load(b []byte) (p Pack, err error) {
-	defer func() {
-		// Where int has 32 bits the decoder panics over a text that claims 2 GiB.
-		if recover() != nil {
-			p, err = Pack{}, fmt.Errorf("%w: a length beyond the end", ErrMalformed)
-		}
-	}()
-	return load(b)
-}
-
-func load(b []byte) (Pack, error) {
+func Load(b []byte) (Pack, error) {
 	if len(b) > MaxBytes {
 		return Pack{}, fmt.Errorf("%w: %d bytes, at most %d", ErrMalformed, len(b), MaxBytes)
 	}
@@ -128,14 +148,13 @@ func load(b []byte) (Pack, error) {
 		return Pack{}, fmt.Errorf("%w: schema %d, this program reads up to %d", ErrTooNew, schema, Schema)
 	}
 	var p Pack
-	if _, err := p.UnmarshalMsg(b); err != nil {
+	if _, err := msgpack.Read(b, &p); err != nil {
 		return Pack{}, fmt.Errorf("%w: %v", ErrMalformed, err)
 	}
-	again, err := p.Store()
-	if err != nil {
-		return Pack{}, err
+	if err := p.check(); err != nil {
+		return Pack{}, fmt.Errorf("%w: %v", ErrMalformed, err)
 	}
-	if !bytes.Equal(again, b) {
+	if !bytes.Equal(msgpack.Append(make([]byte, 0, len(b)), &p), b) {
 		return Pack{}, fmt.Errorf("%w: unknown, repeated or missing keys, or bytes after the end", ErrMalformed)
 	}
 	return p, nil
@@ -146,10 +165,7 @@ func (p Pack) Store() ([]byte, error) {
 	if err := p.check(); err != nil {
 		return nil, fmt.Errorf("%w: %v", ErrMalformed, err)
 	}
-	b, err := p.MarshalMsg(nil)
-	if err != nil {
-		return nil, fmt.Errorf("%w: %v", ErrMalformed, err)
-	}
+	b := msgpack.Append(nil, &p)
 	if len(b) > MaxBytes {
 		return nil, fmt.Errorf("%w: %d bytes, at most %d", ErrMalformed, len(b), MaxBytes)
 	}
@@ -157,22 +173,22 @@ func (p Pack) Store() ([]byte, error) {
 }
 
 // peekSchema reads the one thing that every version of the format keeps.
-func peekSchema(b []byte) (uint64, error) {
-	n, rest, err := msgp.ReadMapHeaderBytes(b)
+func peekSchema(b []byte) (int64, error) {
+	n, rest, err := msgpack.ReadMap(b)
 	if err != nil {
 		return 0, err
 	}
 	if n == 0 {
 		return 0, errors.New("the map is empty")
 	}
-	key, rest, err := msgp.ReadStringBytes(rest)
+	key, rest, err := msgpack.ReadText(rest)
 	if err != nil {
 		return 0, err
 	}
-	if key != "schema" {
+	if string(key) != "schema" {
 		return 0, fmt.Errorf("the first key is %q, not \"schema\"", key)
 	}
-	schema, _, err := msgp.ReadUint64Bytes(rest)
+	schema, _, err := msgpack.ReadInt(rest)
 	return schema, err
 }
 

@@ -18,6 +18,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"fourchette/core/msgpack"
 	"fourchette/i18n/plural"
 )
 
@@ -59,7 +60,7 @@ func Load(b []byte) (*Table, error) {
 		return nil, damaged("it is larger than a table may be")
 	}
 	var c Compiled
-	rest, err := c.UnmarshalMsg(b[len(magic)+1:])
+	rest, err := msgpack.Read(b[len(magic)+1:], &c)
 	if err != nil {
 		return nil, damaged(err.Error())
 	}
