@@ -68,7 +68,8 @@ type Birth struct {
 	Damaged bool
 	// Twice counts the records whose id another one of this birth has, with other
 	// bytes: two phones wrote as one, or somebody altered a record. All of them
-	// count, and while it is not 0 nothing is settled, as with Unknown.
+	// count. Whoever keeps the records marks the birth as Damaged until somebody
+	// has looked through it.
 	Twice int
 
 	opened bool  // an opening was seen
@@ -91,14 +92,14 @@ type Given struct {
 
 // GivenKnown reports whether all that was given is known: somebody said what
 // was given before, what they said they would list is there, and no record is
-// beyond this version, there twice, or may be lost. Where it is false no remainder may be shown.
+// beyond this version or may be lost. Where it is false no remainder may be shown.
 func (b Birth) GivenKnown() bool {
 	return (b.Prior == PriorNothing || b.Prior == PriorListed && b.priorListed()) && b.Complete()
 }
 
 // Complete reports whether this is all that was written: no record is beyond
-// this version or there in two versions, and none may be lost.
-func (b Birth) Complete() bool { return b.Unknown == 0 && b.Twice == 0 && !b.Damaged }
+// this version, and none may be lost.
+func (b Birth) Complete() bool { return b.Unknown == 0 && !b.Damaged }
 
 // priorListed: "something was given" with no such dose is not "nothing".
 func (b Birth) priorListed() bool {
@@ -131,7 +132,7 @@ func (s *State) Add(records ...Record) {
 			n = len(sorted)
 		}
 		at := slices.IndexFunc(before, func(b Birth) bool { return b.ID == id })
-		switch deleted := slices.ContainsFunc(sorted[:n], Record.deletes); {
+		switch deleted := slices.ContainsFunc(sorted[:n], Record.Deletes); {
 		case deleted && at >= 0:
 			s.Births[at].Log = nil
 			gone = append(gone, id)
@@ -184,12 +185,12 @@ func (s State) IsDeleted(id string) bool {
 // compacted: of a deleted birth nothing must stay but the deletion. The last
 // event of the journal's own writer stays too, for a count is never given twice.
 func (s State) Superfluous(r Record, w Writer) bool {
-	return s.IsDeleted(r.Event.Birth) && !r.deletes() && r.Event.Kind != KindMoved &&
+	return s.IsDeleted(r.Event.Birth) && !r.Deletes() && r.Event.Kind != KindMoved &&
 		(r.Event.Device != w.Device || r.Event.Seq != w.Seq)
 }
 
-// deletes reports a deletion that is understood.
-func (r Record) deletes() bool { return r.Event.Kind == KindDeleted && r.Event.checkBody() == nil }
+// Deletes reports a deletion that is understood.
+func (r Record) Deletes() bool { return r.Event.Kind == KindDeleted && r.Event.checkBody() == nil }
 
 // Find returns the birth with this id.
 func (s State) Find(id string) (Birth, bool) {
@@ -232,13 +233,19 @@ func order(a, b Record) int {
 
 func same(a, b Record) bool { return order(a, b) == 0 }
 
-// byOpening compares by the record that opened each birth, or its first one
-// while the opening has not arrived.
-func byOpening(a, b Birth) int {
-	return cmp.Or(order(a.opening(), b.opening()), cmp.Compare(a.ID, b.ID))
+// Has says whether the birth holds this very record.
+func (b *Birth) Has(r Record) bool {
+	_, found := slices.BinarySearchFunc(b.Log, r, order)
+	return found
 }
 
-func (b Birth) opening() Record {
+func byOpening(a, b Birth) int {
+	return cmp.Or(order(a.Opening(), b.Opening()), cmp.Compare(a.ID, b.ID))
+}
+
+// Opening is the record that opened the birth, or its first one while the
+// opening has not arrived. Births are in the order of these.
+func (b Birth) Opening() Record {
 	for _, r := range b.Log {
 		if r.Event.Kind == KindOpened {
 			return r
