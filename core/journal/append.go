@@ -34,16 +34,16 @@ func (j *Journal) Append(payload []byte) error {
 // target is the segment that the next frame goes to: the last one when it ends
 // in a whole frame and has room, an empty file that was left over, or a new one.
 func (j *Journal) target(payload int) *segment {
-	number := uint64(1)
+	number := j.least
 	if n := len(j.segments); n > 0 {
 		s := j.segments[n-1]
-		if s.is == begun && s.tail == clean && s.size+frameExtra+int64(payload) <= j.most {
+		if !j.ended && s.is == begun && s.tail == clean && s.size+frameExtra+int64(payload) <= j.most {
 			return s
 		}
-		if s.size == 0 {
+		if !j.ended && s.size == 0 {
 			return s
 		}
-		number = s.number + 1
+		number = max(number, s.number+1)
 	}
 	return &segment{name: segmentName(number), number: number, is: unwritten}
 }
@@ -59,10 +59,10 @@ func (j *Journal) store(s *segment, sealed []byte) error {
 	at := s.size
 	var b []byte
 	if at == 0 {
-		b = appendHeader(b, s.number, j.next)
+		b = segments.AppendHeader(b, s.number, j.next)
 	}
 	start := at + int64(len(b))
-	b = appendFrame(b, j.next, sealed)
+	b = AppendFrame(b, j.next, sealed)
 	err := write(j.file, s.name, b, at)
 	if err == nil {
 		err = sync(j.file, s.name)
@@ -92,7 +92,7 @@ func (j *Journal) openFor(s *segment) error {
 				return fmt.Errorf("close %s: %w", j.segments[last].name, err)
 			}
 		}
-		j.segments = append(j.segments, s)
+		j.segments, j.ended = append(j.segments, s), false
 	}
 	if j.file == nil {
 		f, err := j.disk.Open(s.name)

@@ -17,6 +17,10 @@
 //     syncs it: the program may have been killed before it was synced, or a
 //     sync may have failed and left it in memory only.
 //
+// A journal may begin later than at the first segment: when somebody has a
+// complete copy of what came before ([Journal.End], then [Journal.Drop]), it is
+// opened from that [Start], and earlier segments are neither read nor missed.
+//
 // Not promised: the journal cannot tell that its last segments were taken away
 // or that the whole disk was set back to an older copy. At the very end of the
 // last segment a frame that was acknowledged and then damaged can look like

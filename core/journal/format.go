@@ -25,7 +25,7 @@ const (
 )
 
 var (
-	magic      = [8]byte{0xf7, 'F', 'C', 'J', '\r', '\n', 0x1a, '\n'}
+	segments   = Kind{Magic: [8]byte{0xf7, 'F', 'C', 'J', '\r', '\n', 0x1a, '\n'}, Version: version}
 	castagnoli = crc32.MakeTable(crc32.Castagnoli)
 	le         = binary.LittleEndian
 )
@@ -48,10 +48,18 @@ func segmentNumber(name string) uint64 {
 // IsSegment reports whether a file of that name belongs to a journal.
 func IsSegment(name string) bool { return segmentNumber(name) > 0 }
 
-func appendHeader(b []byte, number, first uint64) []byte {
+// Kind is a kind of file that is built as a segment is: another magic, a
+// version of its own, the same header and frames.
+type Kind struct {
+	Magic   [8]byte
+	Version uint32
+}
+
+// AppendHeader writes the 36 bytes that a file of this kind begins with.
+func (k Kind) AppendHeader(b []byte, number, first uint64) []byte {
 	start := len(b)
-	b = append(b, magic[:]...)
-	b = le.AppendUint32(b, version)
+	b = append(b, k.Magic[:]...)
+	b = le.AppendUint32(b, k.Version)
 	b = le.AppendUint32(b, checksum(b[start:]))
 	b = le.AppendUint64(b, number)
 	b = le.AppendUint64(b, first)
@@ -71,19 +79,19 @@ const (
 
 // readHeader looks at a segment's first bytes; fewer than headerLen only when
 // the file is shorter. v is the version for newer, first the sequence for begun.
-func readHeader(b []byte, number uint64) (is beginning, v uint32, first uint64) {
+func (k Kind) readHeader(b []byte, number uint64) (is beginning, v uint32, first uint64) {
 	switch {
 	case isZero(b):
 		return unwritten, 0, 0
 	case len(b) < prefixLen || le.Uint32(b[12:]) != checksum(b[:12]):
-		return looksOurs(b), 0, 0
-	case [8]byte(b) != magic:
+		return k.looksOurs(b), 0, 0
+	case [8]byte(b) != k.Magic:
 		return foreign, 0, 0
 	}
-	if v = le.Uint32(b[8:]); v > version {
+	if v = le.Uint32(b[8:]); v > k.Version {
 		return newer, v, 0
 	}
-	if v != version || len(b) < headerLen || le.Uint32(b[32:]) != checksum(b[:32]) || le.Uint64(b[16:]) != number {
+	if v != k.Version || len(b) < headerLen || le.Uint32(b[32:]) != checksum(b[:32]) || le.Uint64(b[16:]) != number {
 		return spoilt, 0, 0
 	}
 	if first = le.Uint64(b[24:]); first == 0 || first > maxCount {
@@ -94,10 +102,10 @@ func readHeader(b []byte, number uint64) (is beginning, v uint32, first uint64) 
 
 // looksOurs tells a header that lost bytes to zeros or was altered from bytes
 // that never were a header: most of the magic must still be there.
-func looksOurs(b []byte) beginning {
+func (k Kind) looksOurs(b []byte) beginning {
 	wrong := 0
-	for i := range min(len(b), len(magic)) {
-		if b[i] != magic[i] && b[i] != 0 {
+	for i := range min(len(b), len(k.Magic)) {
+		if b[i] != k.Magic[i] && b[i] != 0 {
 			wrong++
 		}
 	}
@@ -107,7 +115,8 @@ func looksOurs(b []byte) beginning {
 	return spoilt
 }
 
-func appendFrame(b []byte, seq uint64, payload []byte) []byte {
+// AppendFrame writes one frame; the payload has 1 to MaxPayload bytes.
+func AppendFrame(b []byte, seq uint64, payload []byte) []byte {
 	start := len(b)
 	b = le.AppendUint32(b, uint32(len(payload)))
 	b = le.AppendUint64(b, seq)

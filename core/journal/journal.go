@@ -60,7 +60,10 @@ type Journal struct {
 	segments []*segment
 	file     File   // of the last segment, once something was written to it
 	next     uint64 // sequence of the next frame
-	broken   error  // why no more can be appended
+	least    uint64 // number of the first segment there can be
+	ended    bool   // the next frame begins a new segment
+	unread   []uint64
+	broken   error // why no more can be appended
 }
 
 // Open opens the journal on a disk, or begins one: a disk without segments is
@@ -71,10 +74,12 @@ func Open(d Disk) (*Journal, Report, error) { return OpenSealed(d, Plain{}) }
 
 // OpenSealed is Open for payloads that are sealed. It needs no key: only Each
 // and Append use the sealer.
-func OpenSealed(d Disk, s Sealer) (*Journal, Report, error) { return open(d, s, segmentBytes) }
+func OpenSealed(d Disk, s Sealer) (*Journal, Report, error) {
+	return open(d, s, Start{}, segmentBytes)
+}
 
-func open(d Disk, s Sealer, most int64) (*Journal, Report, error) {
-	j := &Journal{disk: d, sealer: s, most: most, next: 1}
+func open(d Disk, s Sealer, from Start, most int64) (*Journal, Report, error) {
+	j := &Journal{disk: d, sealer: s, most: most, next: max(1, from.Sequence), least: max(1, from.Segment)}
 	if err := j.scanAll(); err != nil {
 		return nil, Report{}, err
 	}
@@ -94,11 +99,11 @@ func (j *Journal) scanAll() error {
 	if err != nil {
 		return fmt.Errorf("list the files: %w", err)
 	}
-	names = slices.DeleteFunc(slices.Clone(names), func(name string) bool { return segmentNumber(name) == 0 })
+	names = slices.DeleteFunc(slices.Clone(names), func(name string) bool { return segmentNumber(name) < j.least })
 	slices.SortFunc(names, func(a, b string) int { return cmp.Compare(segmentNumber(a), segmentNumber(b)) })
 	for _, name := range names {
 		err := j.with(name, func(f File) error {
-			s, err := scan(f, name)
+			s, err := segments.scan(f, name, segmentNumber(name))
 			j.segments = append(j.segments, s)
 			return err
 		})
@@ -136,6 +141,9 @@ func (j *Journal) look() (Report, error) {
 	if theirs != "" && ours == 0 {
 		return Report{}, fmt.Errorf("%w: %s", ErrNotOurs, theirs)
 	}
+	for _, d := range r.Damaged {
+		j.unread = append(j.unread, segmentNumber(d.Name))
+	}
 	return r, nil
 }
 
@@ -145,7 +153,7 @@ func (j *Journal) count(s *segment, r *Report) {
 		r.Missing += s.first - j.next
 		r.WholeFrom = s.first
 	}
-	r.WholeFrom = max(r.WholeFrom, s.whole)
+	r.WholeFrom = max(r.WholeFrom, s.intact)
 	r.Missing += s.lost
 	if s.first > 0 {
 		j.next = max(j.next, s.last+1)

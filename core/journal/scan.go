@@ -12,7 +12,7 @@ type segment struct {
 	last   uint64 // sequence of the last frame, or first-1
 	runs   []run
 	frames int
-	whole  uint64 // sequence of the frame after the last hole; 0: no hole
+	intact uint64 // sequence of the frame after the last hole; 0: no hole
 	lost   uint64 // frames missing between those that were found
 	holes  []Damage
 	tail   tail
@@ -45,21 +45,21 @@ func (s *segment) end() int64 {
 
 // scan reads a segment through and changes nothing. It fails only when the
 // disk does or when the segment is of a newer version.
-func scan(f File, name string) (*segment, error) {
+func (k Kind) scan(f File, name string, number uint64) (*segment, error) {
 	size, err := f.Size()
 	if err != nil {
 		return nil, fmt.Errorf("size of %s: %w", name, err)
 	}
-	s := &segment{name: name, number: segmentNumber(name), size: size}
+	s := &segment{name: name, number: number, size: size}
 	w := &window{f: f, name: name, size: size}
 	head, err := w.bytes(0, int(min(size, headerLen)))
 	if err != nil {
 		return nil, err
 	}
 	var v uint32
-	s.is, v, s.first = readHeader(head, s.number)
+	s.is, v, s.first = k.readHeader(head, s.number)
 	if s.is == newer {
-		return nil, fmt.Errorf("%w: %s has version %d, this program reads %d", ErrTooNew, name, v, version)
+		return nil, tooNew(name, v, k.Version)
 	}
 	if s.is == begun {
 		s.last = s.first - 1
@@ -68,6 +68,10 @@ func scan(f File, name string) (*segment, error) {
 		return nil, err
 	}
 	return s, s.scanTail(w)
+}
+
+func tooNew(name string, v, reads uint32) error {
+	return fmt.Errorf("%w: %s has version %d, this program reads %d", ErrTooNew, name, v, reads)
 }
 
 // scanFrames collects the frames and the holes between them.
@@ -114,7 +118,7 @@ func (s *segment) follows(seq uint64, skipped int64) bool {
 func (s *segment) take(f *frame, at int64) {
 	if f.at > at {
 		s.holes = append(s.holes, Damage{Name: s.name, Offset: at, Bytes: f.at - at})
-		s.whole = f.seq
+		s.intact = f.seq
 	}
 	if s.first == 0 {
 		s.first, s.last = f.seq, f.seq-1
@@ -147,6 +151,11 @@ func (s *segment) scanTail(w *window) error {
 		s.tail, err = w.tail(at)
 	}
 	return err
+}
+
+// whole reports whether the segment is all there, from its header to its end.
+func (s *segment) whole() bool {
+	return s.is == begun && len(s.holes) == 0 && s.lost == 0 && s.tail == clean
 }
 
 // nothing reports whether the segment holds no trace of a journal.

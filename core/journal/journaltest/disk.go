@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"maps"
 	"slices"
 
 	"fourchette/core/journal"
@@ -25,6 +26,7 @@ const (
 	Truncate Op = "truncate"
 	Open     Op = "open"
 	Read     Op = "read"
+	Remove   Op = "remove"
 )
 
 // Fault is one way to fail.
@@ -48,11 +50,14 @@ type Disk struct {
 	Fault *Fault
 	// Capacity, when not 0, is how many bytes there is room for.
 	Capacity int64
+	// Returns: a file that was removed may be there again after [Disk.Shuffle].
+	Returns bool
 
-	files  map[string]*content
-	counts map[Op]int
-	failed bool // a fault that lasts forever has begun
-	closed bool // the machine this disk was in has stopped
+	files   map[string]*content
+	removed map[string]*content
+	counts  map[Op]int
+	failed  bool // a fault that lasts forever has begun
+	closed  bool // the machine this disk was in has stopped
 }
 
 // content is a file as it is seen and as it would be after a power cut.
@@ -72,7 +77,7 @@ type change struct {
 
 // New returns an empty disk.
 func New() *Disk {
-	return &Disk{files: map[string]*content{}, counts: map[Op]int{}}
+	return &Disk{files: map[string]*content{}, removed: map[string]*content{}, counts: map[Op]int{}}
 }
 
 // Count is how many operations of this kind there were.
@@ -103,9 +108,11 @@ func (d *Disk) Unsynced() int {
 // Copy returns a healthy disk with the same content, synced and unsynced.
 func (d *Disk) Copy() *Disk {
 	other := New()
+	other.Returns = d.Returns
 	for name, c := range d.files {
 		other.files[name] = &content{slices.Clone(c.seen), slices.Clone(c.durable), c.named, slices.Clone(c.pending)}
 	}
+	maps.Copy(other.removed, d.removed)
 	return other
 }
 
@@ -144,8 +151,11 @@ func (d *Disk) Open(name string) (journal.File, error) {
 
 // Remove deletes a file.
 func (d *Disk) Remove(name string) error {
-	if d.closed || d.failed {
+	if f := d.fault(Remove); f != nil {
 		return fmt.Errorf("remove: %w", ErrFault)
+	}
+	if c := d.files[name]; c != nil && c.named {
+		d.removed[name] = c
 	}
 	delete(d.files, name)
 	return nil

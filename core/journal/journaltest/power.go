@@ -44,8 +44,13 @@ func (d *Disk) UnsyncedBytes() int {
 // Shuffle cuts the power of a disk that writes in any order: of what was not
 // synced, any sectors of so many bytes arrived, in any order, and a file grown
 // for a sector that did not arrive reads as zeros there. A name that no sync
-// kept may be gone.
+// kept may be gone, and, where the disk Returns, a file that was removed back.
 func (d *Disk) Shuffle(r *rand.Rand, sector int) *Disk {
+	for _, name := range slices.Sorted(maps.Keys(d.removed)) {
+		if d.Returns && d.files[name] == nil && r.IntN(3) == 0 {
+			d.files[name] = &content{durable: d.removed[name].durable, named: true}
+		}
+	}
 	return d.power(func(_ string, c *content) []byte {
 		if !c.named && r.IntN(4) == 0 {
 			return nil
@@ -93,6 +98,7 @@ func sectors(changes []change, sector int) []change {
 // says; nil for a file whose name was never synced: it is gone.
 func (d *Disk) power(after func(name string, c *content) []byte) *Disk {
 	found := New()
+	found.Returns = d.Returns
 	for _, name := range slices.Sorted(maps.Keys(d.files)) {
 		c := d.files[name]
 		b := after(name, c)
