@@ -2,7 +2,7 @@
 # (PORT=8081 make run for another port); "make test" installs what tests need
 # and runs them all.
 
-.PHONY: run build test bench fuzz pictures
+.PHONY: run build test bench fuzz generate pictures check-generated
 
 run:
 	go run ./wasm/serve
@@ -24,13 +24,22 @@ fuzz:
 		done; \
 	done
 
+generate:
+	go generate ./...
+
 # The README's pictures, anew. Look at them before you commit them.
 pictures:
 	go test ./wasm/journeys -run '^TestPictures$$' -pictures
 
+# Fails when a generated file is not what its source gives now. The file has
+# then been written anew: look at it and commit it.
+check-generated:
+	@before=$$(git ls-files -co --exclude-standard '*_gen.go' | xargs sha256sum); go generate ./... || exit 1; \
+	echo "$$before" | sha256sum --quiet -c - || { echo "these were stale and have been written anew"; exit 1; }
+
 # ---- the parts of make test, in order ----
 
-PARTS := tools format vet staticcheck arrows go 386 android vectors browser
+PARTS := tools format vet staticcheck generated arrows go 386 android vectors browser
 .PHONY: $(PARTS:%=test-%)
 
 test:
@@ -58,6 +67,8 @@ test-vet:
 test-staticcheck:
 	@go tool staticcheck ./...
 	@tool=$$(go tool -n staticcheck) && GOOS=js GOARCH=wasm $$tool -tags faults ./wasm/app/...
+
+test-generated: check-generated
 
 test-arrows:
 	@go test ./core

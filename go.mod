@@ -32,6 +32,7 @@ require (
 )
 
 tool (
+	github.com/tinylib/msgp
 	golang.org/x/mobile/cmd/gobind
 	honnef.co/go/tools/cmd/staticcheck
 )

@@ -10,7 +10,6 @@ import (
 
 	"github.com/tinylib/msgp/msgp"
 
-	"fourchette/core/msgpack"
 	"fourchette/core/tear"
 )
 
@@ -306,7 +305,7 @@ func holdsItsBytes(t *testing.T, b []byte) {
 	if !bytes.Equal(r.Raw, b) {
 		t.Fatalf("accepted %x, keeps %x", b, r.Raw)
 	}
-	if again := msgpack.Append(nil, &r.Event); !r.Newer && !bytes.Equal(again, b) {
+	if again, err := r.Event.MarshalMsg(nil); !r.Newer && (err != nil || !bytes.Equal(again, b)) {
 		t.Fatalf("understood %x in full, but writes %x", b, again)
 	}
 	if r.Newer && r.Event.Schema <= Schema {
@@ -391,7 +390,11 @@ func TestNewerWordsTakeOlderAnswersBack(t *testing.T) {
 	newer := intact
 	newer.Schema, newer.Seq, newer.Lamport = Schema+1, 2, 2
 	newer.Finding = &Finding{"perineal_skin", "grazed"}
-	r, err := Decode(msgpack.Append(nil, &newer))
+	raw, err := newer.MarshalMsg(nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := Decode(raw)
 	if err != nil || !r.Newer || r.Event.Finding.Value != "grazed" {
 		t.Fatalf("%+v, %v", r, err)
 	}
@@ -542,8 +545,8 @@ func TestWhatCannotBeRecorded(t *testing.T) {
 			if r, err := e.Record(); !errors.Is(err, ErrMalformed) || r.Raw != nil {
 				t.Errorf("%s: %v", name, err)
 			}
-			if e.Schema <= Schema {
-				if _, err := Decode(msgpack.Append(nil, &e)); err == nil {
+			if raw, _ := e.MarshalMsg(nil); e.Schema <= Schema {
+				if _, err := Decode(raw); err == nil {
 					t.Errorf("%s: refused in writing, but read", name)
 				}
 			}

@@ -42,6 +42,9 @@
 //     that birth and settles nothing in it.
 package birth
 
+//go:generate go tool msgp -file event.go -o event_gen.go -io=false -tests=false
+//msgp:limit arrays:64 maps:64
+
 // Schema is the newest version of the events that this program writes.
 const Schema = 4
 
@@ -109,125 +112,125 @@ const (
 // Event is one thing that happened or was said at one birth. Exactly the body
 // that its kind names is set.
 type Event struct {
-	Schema  uint8
-	Device  string
-	Seq     uint64
-	Lamport uint64
+	Schema  uint8  `msg:"v"`
+	Device  string `msg:"d"`
+	Seq     uint64 `msg:"n"`
+	Lamport uint64 `msg:"l"`
 	// Wall is the wall clock, in milliseconds since 1970; it may be wrong.
-	Wall int64
+	Wall int64 `msg:"w"`
 	// Running is the running clock, in milliseconds; comparable within one Run.
-	Running int64
-	Run     string
-	Birth   string
-	Kind    string
+	Running int64  `msg:"u"`
+	Run     string `msg:"r"`
+	Birth   string `msg:"b"`
+	Kind    string `msg:"k"`
 
-	Opened        *Opened
-	Finding       *Finding
-	Rectal        *Rectal
-	Episiotomy    *Episiotomy
-	Weight        *Weight
-	Prior         *Prior
-	Dose          *Dose
-	DoseCorrected *DoseCorrected
-	GradeNoted    *GradeNoted
-	LimitNoted    *LimitNoted
-	Answer        *Answer
-	Count         *Count
-	Layer         *Layer
-	Visit         *Visit
-	Despite       *Despite
-	Deleted       *Deleted
+	Opened        *Opened        `msg:"opened,omitempty"`
+	Finding       *Finding       `msg:"finding,omitempty"`
+	Rectal        *Rectal        `msg:"rectal,omitempty"`
+	Episiotomy    *Episiotomy    `msg:"episiotomy,omitempty"`
+	Weight        *Weight        `msg:"weight,omitempty"`
+	Prior         *Prior         `msg:"prior,omitempty"`
+	Dose          *Dose          `msg:"dose,omitempty"`
+	DoseCorrected *DoseCorrected `msg:"dose_corrected,omitempty"`
+	GradeNoted    *GradeNoted    `msg:"grade_noted,omitempty"`
+	LimitNoted    *LimitNoted    `msg:"limit_noted,omitempty"`
+	Answer        *Answer        `msg:"answer,omitempty"`
+	Count         *Count         `msg:"count,omitempty"`
+	Layer         *Layer         `msg:"layer,omitempty"`
+	Visit         *Visit         `msg:"visit,omitempty"`
+	Despite       *Despite       `msg:"despite,omitempty"`
+	Deleted       *Deleted       `msg:"deleted,omitempty"`
 }
 
 // Opened begins a birth's record. A second one puts bed or hour right; the
 // record keeps the place in the list that the first one gave it.
 type Opened struct {
 	// Bed is as the clinic calls it, up to 64 bytes; no name of a person.
-	Bed string
+	Bed string `msg:"bed"`
 	// BornAt is the hour of birth, milliseconds since 1970; 0 unless BornKnown.
-	BornAt    int64
-	BornKnown bool
+	BornAt    int64 `msg:"born_at"`
+	BornKnown bool  `msg:"born_known"`
 }
 
 // Finding is what the examination of one structure showed. Name and Value are
 // the words of the tear package; an empty Value takes an answer back: the
 // structure counts as not examined.
 type Finding struct {
-	Name  string
-	Value string
+	Name  string `msg:"name"`
+	Value string `msg:"value"`
 }
 
 // Rectal says whether the rectal examination was "done" or "declined"; an
 // empty Value takes the answer back.
 type Rectal struct {
-	Value string
+	Value string `msg:"value"`
 }
 
 // Episiotomy says whether one was cut.
 type Episiotomy struct {
-	Cut bool
+	Cut bool `msg:"cut"`
 }
 
 // Weight is the mother's weight in grams and height in centimetres. NotWeighed
 // means: asked, and no scale or no chance to use it; Grams is then 0. HeightCm
 // 0 means not measured.
 type Weight struct {
-	Grams      int64
-	NotWeighed bool
-	HeightCm   int
+	Grams      int64 `msg:"grams"`
+	NotWeighed bool  `msg:"not_weighed"`
+	HeightCm   int   `msg:"height_cm"`
 }
 
 // Prior is what was told about doses given before: one of the Prior words.
 type Prior struct {
-	Told string
+	Told string `msg:"told"`
 }
 
 // Dose is local anaesthetic that was given. Micrograms is never 0: an unknown
 // amount is no amount. Microlitres and Strength (micrograms per millilitre)
 // are 0 when only the milligrams were told.
 type Dose struct {
-	Agent       string
-	Adrenaline  bool
-	Micrograms  int64
-	Microlitres int64
-	Strength    int64
+	Agent       string `msg:"agent"`
+	Adrenaline  bool   `msg:"adrenaline"`
+	Micrograms  int64  `msg:"micrograms"`
+	Microlitres int64  `msg:"microlitres"`
+	Strength    int64  `msg:"strength"`
 	// Site is where it went, up to 200 bytes.
-	Site string
+	Site string `msg:"site"`
 	// Prior marks a dose given before this record was opened.
-	Prior bool
+	Prior bool `msg:"prior"`
 }
 
 // DoseCorrected puts the dose of event Of right: it was not given at all
 // (Void, and Dose is left out), or it was as Dose says.
 type DoseCorrected struct {
-	Of   string
-	Void bool
-	Dose *Dose
+	Of   string `msg:"of"`
+	Void bool   `msg:"void"`
+	Dose *Dose  `msg:"dose,omitempty"`
 }
 
 // GradeNoted keeps a verdict as it was shown, in the words of the tear
 // package. It is history: nothing is decided from it.
 type GradeNoted struct {
-	Grade      string
-	AtLeast    string
-	AtMost     string
-	TreatAs    string
-	Settled    bool
-	Buttonhole bool
-	Because    []string
+	Grade      string   `msg:"grade"`
+	AtLeast    string   `msg:"at_least"`
+	AtMost     string   `msg:"at_most"`
+	TreatAs    string   `msg:"treat_as"`
+	Settled    bool     `msg:"settled"`
+	Buttonhole bool     `msg:"buttonhole"`
+	Because    []string `msg:"because"`
 }
 
 // LimitNoted keeps a ceiling as it was shown: micrograms, microlitres, and the
 // strength in micrograms per millilitre. It is history, as GradeNoted is.
 type LimitNoted struct {
-	Agent         string
-	Adrenaline    bool
-	Strength      int64
-	Micrograms    int64
-	Microlitres   int64
-	BoundBy       string
-	Source        string
-	WeightAssumed bool
+	Agent         string `msg:"agent"`
+	Adrenaline    bool   `msg:"adrenaline"`
+	Strength      int64  `msg:"strength"`
+	Micrograms    int64  `msg:"micrograms"`
+	Microlitres   int64  `msg:"microlitres"`
+	BoundBy       string `msg:"bound_by"`
+	Source        string `msg:"source"`
+	WeightAssumed bool   `msg:"weight_assumed"`
 }
 
 // What an answer may be.
@@ -243,15 +246,15 @@ const (
 // questions and words there are is the course package's to say. Kind is one of
 // the Answer words, and only what it names is set.
 type Answer struct {
-	Question string
-	Kind     string
-	Value    string
-	Number   int64
+	Question string `msg:"question"`
+	Kind     string `msg:"kind"`
+	Value    string `msg:"value,omitempty"`
+	Number   int64  `msg:"number,omitempty"`
 	// At is a wall clock time, milliseconds since 1970, never 0.
-	At int64
+	At int64 `msg:"at,omitempty"`
 	// Text is short, up to 240 bytes, which hold 60 letters of every script; no
 	// name of a person.
-	Text string
+	Text string `msg:"text,omitempty"`
 }
 
 // The phases of a count.
@@ -263,28 +266,28 @@ const (
 
 // Count is how many of which things were counted, once for each item.
 type Count struct {
-	Phase string
-	Items []CountItem
+	Phase string      `msg:"phase"`
+	Items []CountItem `msg:"items"`
 }
 
 // CountItem is one thing and how many of it; 0 was counted too.
 type CountItem struct {
-	Item string
-	N    int
+	Item string `msg:"item"`
+	N    int    `msg:"n"`
 }
 
 // Layer says that a layer was closed; not Done takes that back.
 type Layer struct {
-	Layer string
-	Done  bool
+	Layer string `msg:"layer"`
+	Done  bool   `msg:"done"`
 }
 
 // Visit is a day on which the mother comes back, "2026-03-21"; Confirmed says
 // that it was worked out from a date which somebody had looked at.
 type Visit struct {
-	Key       string
-	Date      string
-	Confirmed bool
+	Key       string `msg:"key"`
+	Date      string `msg:"date"`
+	Confirmed bool   `msg:"confirmed"`
 }
 
 // What is done although something is open.
@@ -298,13 +301,13 @@ const (
 // names was open, and that whoever wrote it had read that. What was done is
 // never refused; that it was done so is never hidden.
 type Despite struct {
-	Deed string
-	Of   string
-	Open []string // keys of the course package
+	Deed string   `msg:"deed"`
+	Of   string   `msg:"of,omitempty"`
+	Open []string `msg:"open"` // keys of the course package
 }
 
 // Deleted says why a birth was deleted: a word, by the clinic's rule, and
 // nothing of what the record held.
 type Deleted struct {
-	Reason string
+	Reason string `msg:"reason"`
 }

@@ -7,8 +7,6 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
-
-	"fourchette/core/msgpack"
 )
 
 // anyRecords draws events of three devices over a few births; times clash,
@@ -34,7 +32,11 @@ func anyRecords(t *rapid.T) []Record {
 func record(t *rapid.T, e Event) Record {
 	if rapid.IntRange(0, 9).Draw(t, "newer") == 0 {
 		e.Schema, e.Kind = Schema+1, "not_yet_known"
-		r, err := Decode(msgpack.Append(nil, &e))
+		raw, err := e.MarshalMsg(nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		r, err := Decode(raw)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -7,7 +7,6 @@ import (
 	"slices"
 	"time"
 
-	"fourchette/core/msgpack"
 	"fourchette/core/tear"
 )
 
@@ -34,7 +33,11 @@ func (e Event) Record() (Record, error) {
 	if err := e.check(); err != nil {
 		return Record{}, err
 	}
-	return Decode(msgpack.Append(nil, &e))
+	raw, err := e.MarshalMsg(nil)
+	if err != nil {
+		return Record{}, malformed("%v", err)
+	}
+	return Decode(raw)
 }
 
 // Decode reads one event; raw is copied. It refuses, with [ErrMalformed], what
@@ -48,8 +51,11 @@ func decode(raw []byte, newest uint8) (Record, error) {
 	if len(raw) > MaxBytes {
 		return Record{}, malformed("%d bytes, at most %d", len(raw), MaxBytes)
 	}
+	if err := wellFormed(raw); err != nil {
+		return Record{}, malformed("%v", err)
+	}
 	var e Event
-	if _, err := msgpack.Read(raw, &e); err != nil {
+	if _, err := e.UnmarshalMsg(raw); err != nil {
 		return Record{}, malformed("%v", err)
 	}
 	if err := e.checkEnvelope(); err != nil {
@@ -58,11 +64,6 @@ func decode(raw []byte, newest uint8) (Record, error) {
 	doubt := e.doubt(raw, newest)
 	if doubt != nil && e.Schema <= newest {
 		return Record{}, doubt
-	}
-	if doubt != nil { // else these are the very bytes that this program writes
-		if err := wellFormed(raw); err != nil {
-			return Record{}, malformed("%v", err)
-		}
 	}
 	return Record{Event: e, Raw: bytes.Clone(raw), Newer: doubt != nil}, nil
 }
@@ -76,7 +77,11 @@ func (e Event) doubt(raw []byte, newest uint8) error {
 	if err := e.checkBody(); err != nil {
 		return err
 	}
-	if !bytes.Equal(msgpack.Append(make([]byte, 0, len(raw)), &e), raw) {
+	again, err := e.MarshalMsg(nil)
+	if err != nil {
+		return malformed("%v", err)
+	}
+	if !bytes.Equal(again, raw) {
 		return malformed("unknown or missing fields")
 	}
 	return nil

@@ -4,8 +4,6 @@ import (
 	"bytes"
 	"errors"
 	"testing"
-
-	"fourchette/core/msgpack"
 )
 
 // TestAnOlderReader reads what this version writes as a program of schema 1
@@ -106,7 +104,11 @@ func TestNewerAnswersTakeOlderOnesBack(t *testing.T) {
 	old.Answer = &Answer{Question: "tampon", Kind: AnswerChoice, Value: "out"}
 	later := w.Next(old.Birth, KindAnswer, clock)
 	later.Schema, later.Answer = Schema+1, &Answer{Question: "tampon", Kind: "choices"}
-	r, err := Decode(msgpack.Append(nil, &later))
+	raw, err := later.MarshalMsg(nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := Decode(raw)
 	if err != nil || !r.Newer {
 		t.Fatalf("%+v, %v", r, err)
 	}

@@ -1,14 +1,14 @@
 package companion
 
 import (
-	"errors"
+	"encoding/binary"
 	"reflect"
 	"strconv"
 	"strings"
 	"sync"
 	"unicode/utf8"
 
-	"fourchette/core/msgpack"
+	"github.com/tinylib/msgp/msgp"
 )
 
 // The shapes of wire.go are read and written by their tags. Code generated for
@@ -61,32 +61,32 @@ func encodeValue(b []byte, v reflect.Value) []byte {
 	case reflect.Struct:
 		return encodeMap(b, v)
 	case reflect.Slice:
-		b = msgpack.AppendList(b, v.Len())
+		b = msgp.AppendArrayHeader(b, uint32(v.Len()))
 		for i := range v.Len() {
 			b = encodeValue(b, v.Index(i))
 		}
 		return b
 	case reflect.String:
-		return msgpack.AppendText(b, v.String())
+		return msgp.AppendString(b, v.String())
 	case reflect.Bool:
-		return msgpack.AppendBool(b, v.Bool())
+		return msgp.AppendBool(b, v.Bool())
 	default: // whole numbers
-		return msgpack.AppendInt(b, v.Int())
+		return msgp.AppendInt64(b, v.Int())
 	}
 }
 
 func encodeMap(b []byte, v reflect.Value) []byte {
 	fields := fieldsOf(v.Type())
-	n := 0
+	n := uint32(0)
 	for _, f := range fields {
 		if !f.omitted(v) {
 			n++
 		}
 	}
-	b = msgpack.AppendMap(b, n)
+	b = msgp.AppendMapHeader(b, n)
 	for _, f := range fields {
 		if !f.omitted(v) {
-			b = encodeValue(msgpack.AppendText(b, f.name), v.Field(f.index))
+			b = encodeValue(msgp.AppendString(b, f.name), v.Field(f.index))
 		}
 	}
 	return b
@@ -122,7 +122,7 @@ func (d decoder) whole(b []byte, shape any) *Fault {
 }
 
 func (d decoder) value(b []byte, v reflect.Value, at string, depth int) ([]byte, *Fault) {
-	if depth > maxDepth || len(b) == 0 {
+	if depth > maxDepth || len(b) == 0 || beyond(b) {
 		return nil, &Fault{Code: FaultMalformed, Field: at}
 	}
 	switch v.Kind() {
@@ -136,7 +136,7 @@ func (d decoder) value(b []byte, v reflect.Value, at string, depth int) ([]byte,
 	case reflect.String:
 		return d.text(b, v, at, false)
 	case reflect.Bool:
-		is, rest, err := msgpack.ReadBool(b)
+		is, rest, err := msgp.ReadBoolBytes(b)
 		v.SetBool(is)
 		return rest, wrongType(err, b, at)
 	default:
@@ -145,21 +145,23 @@ func (d decoder) value(b []byte, v reflect.Value, at string, depth int) ([]byte,
 }
 
 func (d decoder) mapOf(b []byte, v reflect.Value, at string, depth int) ([]byte, *Fault) {
-	n, rest, err := msgpack.ReadMap(b)
+	n, rest, err := msgp.ReadMapHeaderBytes(b)
 	if err != nil {
 		return nil, wrongType(err, b, at)
 	}
 	fields := fieldsOf(v.Type())
 	seen := make([]bool, len(fields))
 	for ; n > 0; n-- {
-		name, after, err := msgpack.ReadText(rest)
-		if err != nil || !utf8.Valid(name) {
+		if beyond(rest) {
+			return nil, &Fault{Code: FaultMalformed, Field: at}
+		}
+		key, after, err := msgp.ReadStringBytes(rest)
+		if err != nil || !utf8.ValidString(key) {
 			return nil, &Fault{Code: FaultMalformed, Field: at, Detail: "a key that is not text"}
 		}
-		key := string(name)
 		i := named(fields, key)
 		if i < 0 && d.reply {
-			if rest, err = msgpack.Skip(after); err != nil {
+			if rest, err = msgp.Skip(after); err != nil {
 				return nil, wrongType(err, after, join(at, key))
 			}
 			continue
@@ -201,14 +203,17 @@ func (d decoder) field(b []byte, v reflect.Value, f wireField, at string, depth 
 }
 
 func (d decoder) list(b []byte, v reflect.Value, at string, depth int) ([]byte, *Fault) {
-	n, rest, err := msgpack.ReadList(b)
+	n, rest, err := msgp.ReadArrayHeaderBytes(b)
 	if err != nil {
 		return nil, wrongType(err, b, at)
 	}
-	if n > 0 { // an empty list stays nil; where it means something a pointer to it is not
-		v.Set(reflect.MakeSlice(v.Type(), n, n))
+	if uint64(n) > uint64(len(rest)) { // each element has at least a byte
+		return nil, &Fault{Code: FaultMalformed, Field: at}
 	}
-	for i := range n {
+	if n > 0 { // an empty list stays nil; where it means something a pointer to it is not
+		v.Set(reflect.MakeSlice(v.Type(), int(n), int(n)))
+	}
+	for i := range int(n) {
 		var f *Fault
 		if rest, f = d.value(rest, v.Index(i), join(at, strconv.Itoa(i)), depth+1); f != nil {
 			return nil, f
@@ -218,17 +223,20 @@ func (d decoder) list(b []byte, v reflect.Value, at string, depth int) ([]byte, 
 }
 
 func (d decoder) text(b []byte, v reflect.Value, at string, mayBeEmpty bool) ([]byte, *Fault) {
-	s, rest, err := msgpack.ReadText(b)
+	if beyond(b) {
+		return nil, &Fault{Code: FaultMalformed, Field: at}
+	}
+	s, rest, err := msgp.ReadStringBytes(b)
 	if err != nil {
 		return nil, wrongType(err, b, at)
 	}
-	if !utf8.Valid(s) {
+	if !utf8.ValidString(s) {
 		return nil, &Fault{Code: FaultMalformed, Field: at, Detail: "text that is not UTF-8"}
 	}
-	if len(s) == 0 && !mayBeEmpty && !d.reply {
+	if s == "" && !mayBeEmpty && !d.reply {
 		return nil, emptyText(at)
 	}
-	v.SetString(string(s))
+	v.SetString(s)
 	return rest, nil
 }
 
@@ -245,10 +253,10 @@ func emptyText(at string) *Fault {
 // decodeNumber takes whole numbers only, and of 32 bits where the shape says
 // int, so that every host takes and refuses the same.
 func decodeNumber(b []byte, v reflect.Value, at string) ([]byte, *Fault) {
-	if kind := msgpack.KindOf(b); kind != msgpack.Int && kind != msgpack.Uint {
-		return nil, wrongType(msgpack.ErrKind, b, at)
+	if t := msgp.NextType(b); t != msgp.IntType && t != msgp.UintType {
+		return nil, wrongType(msgp.TypeError{}, b, at)
 	}
-	n, rest, err := msgpack.ReadInt(b)
+	n, rest, err := msgp.ReadInt64Bytes(b)
 	if err != nil || v.Kind() == reflect.Int && int64(int32(n)) != n {
 		return nil, &Fault{Code: FaultMalformed, Field: at, Detail: "a whole number that is too large"}
 	}
@@ -260,10 +268,21 @@ func wrongType(err error, b []byte, at string) *Fault {
 	if err == nil {
 		return nil
 	}
-	if at == "" || errors.Is(err, msgpack.ErrShort) {
-		return &Fault{Code: FaultMalformed, Field: at}
+	if at == "" {
+		return &Fault{Code: FaultMalformed}
 	}
-	return &Fault{Code: FaultWrongType, Field: at, Detail: msgpack.KindOf(b).String()}
+	return &Fault{Code: FaultWrongType, Field: at, Detail: msgp.NextType(b).String()}
+}
+
+// beyond reports whether b begins with text, bytes or an extension whose
+// claimed 32-bit length goes beyond the end: where int has 32 bits the library
+// would take it for a negative one.
+func beyond(b []byte) bool {
+	const bin32, ext32, str32 = 0xc6, 0xc9, 0xdb
+	if len(b) < 5 || b[0] != bin32 && b[0] != ext32 && b[0] != str32 {
+		return false
+	}
+	return uint64(binary.BigEndian.Uint32(b[1:])) > uint64(len(b))
 }
 
 func join(at, key string) string {

@@ -7,7 +7,6 @@ import (
 	"fourchette/core/companion"
 	"fourchette/core/journal"
 	"fourchette/core/journal/journaltest"
-	"fourchette/core/msgpack"
 )
 
 func limitOf(t testing.TB, c *companion.Companion, id string) companion.CeilingReply {
@@ -92,7 +91,11 @@ func TestLinesOfANewerVersionSettleNothing(t *testing.T) {
 func appendNewer(t *testing.T, disk journal.Disk, id string) {
 	t.Helper()
 	e := birth.Event{Schema: birth.Schema + 1, Device: "aaaaaaaa", Seq: 1, Lamport: 100, Birth: id, Kind: "graft"}
-	appendRaw(t, disk, msgpack.Append(nil, &e))
+	raw, err := e.MarshalMsg(nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	appendRaw(t, disk, raw)
 }
 
 func appendRaw(t *testing.T, disk journal.Disk, raw []byte) {

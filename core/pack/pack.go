@@ -21,8 +21,11 @@ import (
 	"fmt"
 	"unicode/utf8"
 
-	"fourchette/core/msgpack"
+	"github.com/tinylib/msgp/msgp"
 )
+
+//go:generate go tool msgp -file pack.go -o pack_gen.go -io=false -tests=false
+//msgp:limit arrays:2000 maps:64
 
 // Schema is the version of the pack format that this program writes and the
 // newest that it reads.
@@ -46,15 +49,15 @@ const (
 // Pack is one edition of the guidance.
 type Pack struct {
 	// Schema is the version of the format; 0 is never valid.
-	Schema uint8
+	Schema uint8 `msg:"schema"`
 	// ID names the pack through all its editions.
-	ID string
+	ID string `msg:"id"`
 	// Version names this edition.
-	Version string
+	Version string `msg:"version"`
 	// Choices are the published rows the pack works by.
-	Choices Choices
+	Choices Choices `msg:"choices"`
 	// Pages are in the order in which they are listed.
-	Pages []Page
+	Pages []Page `msg:"pages"`
 }
 
 // Choices picks among what is published and built in. An empty choice leaves
@@ -62,68 +65,35 @@ type Pack struct {
 // for the domain package that owns it to say.
 type Choices struct {
 	// AnaestheticSource is the key of the table of ceilings; empty: the lowest.
-	AnaestheticSource string
+	AnaestheticSource string `msg:"anaesthetic_source"`
 	// Agents are the local anaesthetics kept at the clinic; empty: lidocaine only.
-	Agents []string
+	Agents []string `msg:"agents"`
 	// Mixing is the rule for two anaesthetics in one birth; empty: the strictest.
-	Mixing string
+	Mixing string `msg:"mixing"`
 }
 
 // Page is one page of guidance.
 type Page struct {
-	Key   string
-	Items []Item
+	Key   string `msg:"key"`
+	Items []Item `msg:"items"`
 }
 
 // Item is one line of a page.
 type Item struct {
 	// Kind is one of the kinds above.
-	Kind string
+	Kind string `msg:"kind"`
 	// Key is unique on its page; its words are under "guide.<page>.<key>".
-	Key string
+	Key string `msg:"key"`
 	// Source is the document that says so, with section and year, or "common
 	// practice, no source". A caution, a step,
 	// a sign and a difference must have one.
-	Source string
+	Source string `msg:"source,omitempty"`
 	// Read says how the source was read: "FOUND", "2nd", "from memory: …".
-	Read string
+	Read string `msg:"read,omitempty"`
 	// Link is the key of the page or tool that the item leads to.
-	Link string
+	Link string `msg:"link,omitempty"`
 	// Drawing is the key of the drawing beside it.
-	Drawing string
-}
-
-// Fields is what a pack is written as; here and below, names and order are part
-// of the bytes.
-func (p *Pack) Fields(f *msgpack.Fields) {
-	f.Byte("schema", &p.Schema)
-	f.Text("id", &p.ID)
-	f.Text("version", &p.Version)
-	f.Shape("choices", &p.Choices)
-	msgpack.Shapes(f, "pages", &p.Pages)
-}
-
-// Fields is the choices.
-func (c *Choices) Fields(f *msgpack.Fields) {
-	f.Text("anaesthetic_source", &c.AnaestheticSource)
-	f.Texts("agents", &c.Agents)
-	f.Text("mixing", &c.Mixing)
-}
-
-// Fields is one page.
-func (p *Page) Fields(f *msgpack.Fields) {
-	f.Text("key", &p.Key)
-	msgpack.Shapes(f, "items", &p.Items)
-}
-
-// Fields is one item.
-func (i *Item) Fields(f *msgpack.Fields) {
-	f.Text("kind", &i.Kind)
-	f.Text("key", &i.Key)
-	f.TextIf("source", &i.Source)
-	f.TextIf("read", &i.Read)
-	f.TextIf("link", &i.Link)
-	f.TextIf("drawing", &i.Drawing)
+	Drawing string `msg:"drawing,omitempty"`
 }
 
 // The answers to bytes that are no usable pack.
@@ -136,7 +106,17 @@ var (
 
 // Load reads a pack. It refuses, with [ErrTooNew] or [ErrMalformed], whatever
 // [Pack.Store] would not have written, byte for byte.
-func Load(b []byte) (Pack, error) {
+func Load(b []byte) (p Pack, err error) {
+	defer func() {
+		// Where int has 32 bits the decoder panics over a text that claims 2 GiB.
+		if recover() != nil {
+			p, err = Pack{}, fmt.Errorf("%w: a length beyond the end", ErrMalformed)
+		}
+	}()
+	return load(b)
+}
+
+func load(b []byte) (Pack, error) {
 	if len(b) > MaxBytes {
 		return Pack{}, fmt.Errorf("%w: %d bytes, at most %d", ErrMalformed, len(b), MaxBytes)
 	}
@@ -148,13 +128,14 @@ func Load(b []byte) (Pack, error) {
 		return Pack{}, fmt.Errorf("%w: schema %d, this program reads up to %d", ErrTooNew, schema, Schema)
 	}
 	var p Pack
-	if _, err := msgpack.Read(b, &p); err != nil {
+	if _, err := p.UnmarshalMsg(b); err != nil {
 		return Pack{}, fmt.Errorf("%w: %v", ErrMalformed, err)
 	}
-	if err := p.check(); err != nil {
-		return Pack{}, fmt.Errorf("%w: %v", ErrMalformed, err)
+	again, err := p.Store()
+	if err != nil {
+		return Pack{}, err
 	}
-	if !bytes.Equal(msgpack.Append(make([]byte, 0, len(b)), &p), b) {
+	if !bytes.Equal(again, b) {
 		return Pack{}, fmt.Errorf("%w: unknown, repeated or missing keys, or bytes after the end", ErrMalformed)
 	}
 	return p, nil
@@ -165,7 +146,10 @@ func (p Pack) Store() ([]byte, error) {
 	if err := p.check(); err != nil {
 		return nil, fmt.Errorf("%w: %v", ErrMalformed, err)
 	}
-	b := msgpack.Append(nil, &p)
+	b, err := p.MarshalMsg(nil)
+	if err != nil {
+		return nil, fmt.Errorf("%w: %v", ErrMalformed, err)
+	}
 	if len(b) > MaxBytes {
 		return nil, fmt.Errorf("%w: %d bytes, at most %d", ErrMalformed, len(b), MaxBytes)
 	}
@@ -173,22 +157,22 @@ func (p Pack) Store() ([]byte, error) {
 }
 
 // peekSchema reads the one thing that every version of the format keeps.
-func peekSchema(b []byte) (int64, error) {
-	n, rest, err := msgpack.ReadMap(b)
+func peekSchema(b []byte) (uint64, error) {
+	n, rest, err := msgp.ReadMapHeaderBytes(b)
 	if err != nil {
 		return 0, err
 	}
 	if n == 0 {
 		return 0, errors.New("the map is empty")
 	}
-	key, rest, err := msgpack.ReadText(rest)
+	key, rest, err := msgp.ReadStringBytes(rest)
 	if err != nil {
 		return 0, err
 	}
-	if string(key) != "schema" {
+	if key != "schema" {
 		return 0, fmt.Errorf("the first key is %q, not \"schema\"", key)
 	}
-	schema, _, err := msgpack.ReadInt(rest)
+	schema, _, err := msgp.ReadUint64Bytes(rest)
 	return schema, err
 }
 

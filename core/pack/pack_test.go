@@ -7,8 +7,6 @@ import (
 	"testing"
 
 	"github.com/tinylib/msgp/msgp"
-
-	"fourchette/core/msgpack"
 )
 
 func sample() Pack {
@@ -175,7 +173,11 @@ func TestWhatCannotBeStored(t *testing.T) {
 		if b, err := p.Store(); !errors.Is(err, ErrMalformed) || b != nil {
 			t.Errorf("%s: %v", name, err)
 		}
-		if _, err := Load(msgpack.Append(nil, &p)); err == nil {
+		raw, err := p.MarshalMsg(nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := Load(raw); err == nil {
 			t.Errorf("%s: loaded all the same", name)
 		}
 	}

@@ -1,6 +1,6 @@
 package tables
 
-import "fourchette/core/msgpack"
+//go:generate go tool msgp -file compiled.go -o compiled_gen.go -io=false -tests=false
 
 // The file of a compiled table:
 //
@@ -18,18 +18,22 @@ const (
 	maxSize = 4 << 20
 )
 
+//msgp:limit arrays:20000 maps:16
+//msgp:noduplicates Compiled Entry
+//msgp:tuple Entry
+
 // Compiled is a translation table as the packer writes it.
 type Compiled struct {
 	// Lang is the BCP 47 tag of the texts; it must have a plural rule.
-	Lang string
+	Lang string `msg:"lang"`
 	// Dir is the writing direction, "ltr" or "rtl".
-	Dir string
+	Dir string `msg:"dir"`
 	// Name is what the language calls itself.
-	Name string
+	Name string `msg:"name"`
 	// Draft marks a language that no second person has reviewed: for practice only.
-	Draft bool
+	Draft bool `msg:"draft"`
 	// Entries are sorted by key, without repeats.
-	Entries []Entry
+	Entries []Entry `msg:"entries"`
 }
 
 // Entry is one text: one form, or one for each plural category of the language
@@ -45,36 +49,5 @@ func Encode(c *Compiled) ([]byte, error) {
 	if err := check(c); err != nil {
 		return nil, err
 	}
-	return msgpack.Append(append([]byte(magic), version), c), nil
-}
-
-// Fields names the fields in the order in which they are written.
-func (c *Compiled) Fields(f *msgpack.Fields) {
-	f.Text("lang", &c.Lang)
-	f.Text("dir", &c.Dir)
-	f.Text("name", &c.Name)
-	f.Bool("draft", &c.Draft)
-	msgpack.Listed(f, "entries", &c.Entries, appendEntry, readEntry)
-}
-
-// appendEntry writes an entry as a list of two: its key and its forms.
-func appendEntry(b []byte, e *Entry) []byte {
-	return msgpack.AppendTexts(msgpack.AppendText(msgpack.AppendList(b, 2), e.Key), e.Forms)
-}
-
-func readEntry(b []byte, e *Entry) (rest []byte, err error) {
-	n, rest, err := msgpack.ReadList(b)
-	if err == nil && n != 2 {
-		err = msgpack.ErrShape
-	}
-	if err != nil {
-		return nil, err
-	}
-	key, rest, err := msgpack.ReadText(rest)
-	if err != nil {
-		return nil, err
-	}
-	e.Key = string(key)
-	e.Forms, rest, err = msgpack.ReadTexts(rest)
-	return rest, err
+	return c.MarshalMsg(append([]byte(magic), version))
 }

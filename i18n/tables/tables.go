@@ -18,7 +18,6 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"fourchette/core/msgpack"
 	"fourchette/i18n/plural"
 )
 
@@ -60,7 +59,7 @@ func Load(b []byte) (*Table, error) {
 		return nil, damaged("it is larger than a table may be")
 	}
 	var c Compiled
-	rest, err := msgpack.Read(b[len(magic)+1:], &c)
+	rest, err := c.UnmarshalMsg(b[len(magic)+1:])
 	if err != nil {
 		return nil, damaged(err.Error())
 	}

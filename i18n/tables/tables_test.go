@@ -5,8 +5,6 @@ import (
 	"slices"
 	"strings"
 	"testing"
-
-	"fourchette/core/msgpack"
 )
 
 // english and french are a small source and a translation with one gap.
@@ -151,7 +149,11 @@ func TestEncodeAndLoadHoldTheSameRules(t *testing.T) {
 			if b, err := Encode(table); err == nil || b != nil || !strings.Contains(err.Error(), c.says) {
 				t.Errorf("Encode: got %d bytes and error %v, want an error about %q", len(b), err, c.says)
 			}
-			if _, err := Load(msgpack.Append(append([]byte(magic), version), table)); !errors.Is(err, ErrDamaged) || !strings.Contains(err.Error(), c.says) {
+			raw, err := table.MarshalMsg(append([]byte(magic), version))
+			if err != nil {
+				t.Fatal(err)
+			}
+			if _, err := Load(raw); !errors.Is(err, ErrDamaged) || !strings.Contains(err.Error(), c.says) {
 				t.Errorf("Load: got error %v, want ErrDamaged about %q", err, c.says)
 			}
 		})
