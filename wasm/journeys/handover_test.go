@@ -67,7 +67,7 @@ func (w *way) missing(b string) {
 	w.record(b)
 	w.Reads("A piece was not found.", "Check at the end done")
 	w.refer(b)
-	w.Reads("The count A piece was not found. Missing: 1 swab", "The search: what came of it? Not found", "Rectal examination after the repair She says no")
+	w.Reads("The count A piece was not found. Missing: 1 swab", "Search Not found", "Rectal examination after the repair She says no")
 	w.written(b, "Counted: Opened since · Swabs 5", "Counted: Counted out · Swabs 17 · Needles 2 · Tampons 0", "Counted: Counted out · Swabs 17",
 		"The search: what came of it?: Found", "The search: what came of it?: Not found", "Rectal examination after the repair: She says no",
 		"Layer closed: Lining of the vagina: yes", "Layer closed: Skin of the perineum: yes")
