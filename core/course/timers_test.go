@@ -48,6 +48,8 @@ func TestTranexamicLimit(t *testing.T) {
 		"a clock set back a day":            {born(true, moment(0, 0, "r"), moment(181-24*60, 181, "r")), TimerOver, true},
 		"set back, then another run":        {born(true, moment(0, 0, "r"), moment(170-24*60, 170, "r"), moment(181-24*60, 1, "s")), TimerOver, true},
 		"a new run":                         {born(true, moment(0, 500, "r"), moment(100, 3, "s")), TimerRunning, false},
+		"a reboot that lost the clock":      {born(true, moment(29_000_000, 500, "r"), moment(29_000_100, 600, "r"), moment(20, 1, "s")), TimerRunning, true},
+		"and went on for eighty minutes":    {born(true, moment(29_000_000, 500, "r"), moment(29_000_100, 600, "r"), moment(20, 1, "s"), moment(100, 81, "s")), TimerOver, true},
 		"set back a little":                 {born(true, moment(0, 0, "r"), moment(99, 100, "r")), TimerRunning, false},
 		"hour unknown":                      {born(false, moment(0, 0, "r"), moment(10, 10, "r")), TimerUnknown, false},
 		"hour unknown, and the record old":  {born(false, moment(0, 0, "r"), moment(180, 180, "r")), TimerOver, false},

@@ -18,7 +18,7 @@ func TestHandedOverAndACountThatDoesNotReconcile(t *testing.T) {
 	w.Reload()
 	w.Reads("Muscle of the perineum", "2-0 absorbed fast")
 	w.handover(b)
-	w.Reads("Next: Stitch, layer by layer", "Grade Grade 2", "Stitched Lining of the vagina", "lidocaine 1 % · 10 mL · 100 mg", "The count The count is open.")
+	w.Reads("Next: Stitch, layer by layer", "Tear Grade 2", "Stitched Lining of the vagina", "lidocaine 1 % · 10 mL · 100 mg", "The count The count is open.")
 	w.Close()
 
 	second := &way{chromium.Open(t), w.server}

@@ -82,7 +82,7 @@ func (w *way) goneHome(b string) {
 	w.At(b + "/advice")
 	w.Reads("Pass urine within 6 h of the birth.", "Come at once, day or night", "Day 3: "+day)
 	w.handover(b)
-	w.Reads(w.number()+" · bed 3", "Grade Grade 2", "lidocaine 1 % · 10 mL · 100 mg", "Lining of the vagina: torn", "Pulse 88 a minute", "all done")
+	w.Reads(w.number()+" · bed 3", "Tear Grade 2", "lidocaine 1 % · 10 mL · 100 mg", "Lining of the vagina: torn", "Pulse 88 a minute", "all done")
 	w.register(b)
 	w.Reads("Copy this line into the paper register.", w.number()+" | ", "| Grade 2 | Decided: Repair here |", "| Local anaesthetic: lidocaine 1 % · 10 mL · 100 mg")
 }
@@ -132,7 +132,7 @@ func TestCutThatToreOnWithATamponLeft(t *testing.T) {
 	w.ReadsNot("Afterwards") // that is the receiver's
 	for _, paper := range []func(string){w.refer, w.handover} {
 		paper(b)
-		w.Reads(w.number()+" · bed 5", "Grade Grade 3b", "Tampon Left inside on purpose", "Tampons inside 2", "To be taken out by theatre sister on nights",
+		w.Reads(w.number()+" · bed 5", "Tear Grade 3b", "Tampon Left inside on purpose", "Tampons inside 2", "To be taken out by theatre sister on nights",
 			"lidocaine 1 % · 8 mL · 80 mg · before", "Cut at the birth: yes", "Outer ring muscle: half or more torn")
 		if got := browser.Ask[string](w.Tab, `document.querySelector('.is-left').innerText.replace(/\s+/g, ' ')`); got != "Tampon Left inside on purpose" {
 			t.Errorf("what stands out on the paper is %q", got)
@@ -174,7 +174,7 @@ func TestGradeChangesOnceNumb(t *testing.T) {
 	w.Reads("Not here without a trained operator. Prepare, assist, refer.", "Outer ring muscle")
 	w.say(b, "decision", "refer", "allergy", "none", "transport", "found", "told_receiver", "yes")
 	w.refer(b)
-	w.Reads("Grade Grade 3a", "Outer ring muscle: less than half torn", "lidocaine 1 % · 10 mL · 100 mg", "The count is open.", "Decided Refer")
+	w.Reads("Tear Grade 3a", "Outer ring muscle: less than half torn", "lidocaine 1 % · 10 mL · 100 mg", "The count is open.", "Decided Refer")
 	w.written(b, "Grade written: Grade 2", "Once numb: is it as before?: It changed", "Outer ring muscle: whole", "Outer ring muscle: less than half torn",
 		"Grade written: Grade 3a", "What is decided?: Repair here", "What is decided?: Refer")
 }

@@ -58,14 +58,14 @@ func (w *way) cannotTravel(b string) {
 	w.Reads("Antibiotic, once")
 	w.toldAll(b)
 	w.handover(b)
-	w.Reads("Grade Grade 3b", "Decided She must go, and cannot travel now", "What keeps her here Road closed or unsafe", "Next: When did she first pass urine?")
+	w.Reads("Tear Grade 3b", "Decided She must go, and cannot travel now", "What keeps her here Road closed or unsafe", "Next: When did she first pass urine?")
 }
 
 // referred reads what goes with her.
 func (w *way) referred(b string) {
 	w.Helper()
 	w.refer(b)
-	w.Reads("Referral note", w.number()+" · bed B", "Grade Grade 3b", "Tampon None was put in", "lidocaine 1 % · 8 mL · 80 mg", "Blood lost 450 mL",
+	w.Reads("Referral note", w.number()+" · bed B", "Tear Grade 3b", "Tampon None was put in", "lidocaine 1 % · 8 mL · 80 mg", "Blood lost 450 mL",
 		"Skin of the perineum: torn", "Outer ring muscle: half or more torn", "Inner ring muscle: whole", "Lining of the bowel: whole",
 		"Stitched nothing", "Pulse 88 a minute", "Upper pressure 118 mmHg", "Decided Refer", "Receiver told Yes")
 	w.Until(`document.querySelector('.paper .code svg path')`)
