@@ -20,6 +20,7 @@ func about(c *Companion, _ *Nothing) (reply, error) {
 		Locked:      c.lock.shut(),
 		Lockable:    c.lock.vault != nil && !c.lock.shut(),
 		Open:        c.inProgress(),
+		Births:      len(c.state.Births),
 	}, nil
 }
 

@@ -231,13 +231,14 @@ type AboutReply struct {
 	Device      string `msg:"device,omitempty"`
 	PackID      string `msg:"pack_id"`
 	PackVersion string `msg:"pack_version"`
-	Damaged     int    `msg:"damaged"`     // places of the journal that cannot be read
-	Missing     int    `msg:"missing"`     // entries known to be gone
-	TornTail    bool   `msg:"torn_tail"`   // the last entry was cut while being written, and never acknowledged: no damage
-	Unconfirmed bool   `msg:"unconfirmed"` // the disk takes nothing: what is there can be read
-	Locked      bool   `msg:"locked"`      // a PIN is set, and the records are shut
-	Lockable    bool   `msg:"lockable"`    // a PIN is set, and the records are open
-	Open        int    `msg:"open"`        // births in progress; -1 while the records cannot be read
+	Damaged     int    `msg:"damaged"`          // places of the journal that cannot be read
+	Missing     int    `msg:"missing"`          // entries known to be gone
+	TornTail    bool   `msg:"torn_tail"`        // the last entry was cut while being written, and never acknowledged: no damage
+	Unconfirmed bool   `msg:"unconfirmed"`      // the disk takes nothing: what is there can be read
+	Locked      bool   `msg:"locked"`           // a PIN is set, and the records are shut
+	Lockable    bool   `msg:"lockable"`         // a PIN is set, and the records are open
+	Open        int    `msg:"open"`             // births in progress; -1 while the records cannot be read
+	Births      int    `msg:"births,omitempty"` // all that are kept, wherever they lie; 0 while they are locked
 }
 
 // LockReply says whether a PIN was set, and what stands in the way of locking.

@@ -11,23 +11,29 @@ import (
 	"time"
 
 	"fourchette/core/companion"
+	"fourchette/core/journal"
+	"fourchette/wasm/app/opfs"
 	"fourchette/wasm/pages"
 )
 
 // app is everything that the owning goroutine owns.
 type app struct {
 	host    *host
+	pack    []byte
+	began   time.Time
+	disk    *opfs.Disk // nil where no records are kept
 	core    *companion.Companion
 	pages   *pages.App
-	storage string // "" when records are kept, else why not
+	storage string        // "" when records are kept, else why not
+	keeping pages.Keeping // as it was asked last
 }
 
 func open(h *host) (*app, error) {
-	a := &app{host: h}
+	a := &app{host: h, pack: bytesFrom(h.Get("pack")), began: time.Now()}
 	english := h.site().Get("tables").Get(h.languages()[0].Tag)
 	h.files[english.String()] = bytesFrom(h.Get("english"))
-	var err error
-	if a.core, a.storage, err = openCore(bytesFrom(h.Get("pack"))); err != nil {
+	err := a.openCore()
+	if err != nil {
 		return nil, err
 	}
 	a.pages, err = pages.New(pages.Host{
@@ -38,6 +44,9 @@ func open(h *host) (*app, error) {
 		Languages: h.languages(),
 		Table:     a.table,
 		Notice:    func() string { return string(h.loaded(h.site().Get("notice"))) },
+		Now:       time.Now,
+		Ask:       a.ask,
+		Keeping:   func() pages.Keeping { return a.keeping },
 		Zone:      func() int { return -js.Global().Get("Date").New().Call("getTimezoneOffset").Int() },
 	})
 	return a, err
@@ -45,27 +54,55 @@ func open(h *host) (*app, error) {
 
 // openCore opens the core with the records, or, where they cannot be had,
 // without them and with the reason.
-func openCore(pack []byte) (core *companion.Companion, storage string, err error) {
-	began := time.Now()
-	host := companion.Host{
+func (a *app) openCore() error {
+	why := mayHold()
+	if why == nil && !a.host.says("hold") {
+		why = opfs.ErrElsewhere
+	}
+	if why == nil {
+		why = a.openRecords()
+	}
+	return a.settle(why)
+}
+
+// use shows what became of the records to the pages.
+func (a *app) use(why error) {
+	if err := a.settle(why); err != nil {
+		panic(err) // it opened before
+	}
+	a.pages.Records(a.core, a.storage)
+}
+
+// settle keeps why there are no records; the core then goes on without them.
+func (a *app) settle(why error) (err error) {
+	if why == nil {
+		a.storage = ""
+		return nil
+	}
+	a.storage = whyNoRecords(why)
+	a.core, err = companion.Open(a.companionHost(nil))
+	return err
+}
+
+// ask asks whoever has the records for them.
+func (a *app) ask() {
+	if a.storage == pages.Asking {
+		return
+	}
+	a.storage = pages.Asking
+	a.pages.Records(a.core, a.storage)
+	a.host.Call("ask")
+}
+
+func (a *app) companionHost(disk journal.Disk) companion.Host {
+	return companion.Host{
 		Interface: companion.Interface,
+		Disk:      disk,
 		Wall:      time.Now,
-		Running:   func() time.Duration { return time.Since(began) },
+		Running:   func() time.Duration { return time.Since(a.began) },
 		Random:    random{},
-		Pack:      pack,
+		Pack:      a.pack,
 	}
-	disk, err := openDisk()
-	if err == nil {
-		host.Disk = disk
-		if core, err = companion.Open(host); err == nil {
-			return core, "", nil
-		}
-		disk.Close() // another tab, perhaps of a newer version, may do better
-	}
-	storage = whyNoRecords(err)
-	host.Disk = nil
-	core, err = companion.Open(host)
-	return core, storage, err
 }
 
 // table gives a language table that needs has loaded. It never waits.
@@ -89,6 +126,7 @@ func (a *app) answer(message js.Value) {
 			At:     text(message, "at"),
 			Lang:   text(message, "lang"),
 			Theme:  text(message, "theme"),
+			Mark:   text(message, "mark"),
 		})
 	}
 	answer["id"] = message.Get("id")
@@ -96,11 +134,18 @@ func (a *app) answer(message js.Value) {
 }
 
 func (a *app) tapped(m pages.Message) map[string]any {
+	switch m.Method {
+	case "take":
+		a.take()
+	case "give":
+		a.give()
+	}
 	a.needs(m)
 	s := provoked(m, a.pages.Handle)
 	return map[string]any{
 		"path": s.Path, "title": s.Title, "lang": s.Lang, "dir": s.Dir, "theme": s.Theme,
 		"bar": s.Bar, "main": s.Main, "foot": s.Foot, "open": a.open(s), "must": s.Must, "lockable": s.Lockable,
+		"storage": a.storage, "mark": s.Mark, "holds": s.Holds,
 	}
 }
 
@@ -125,8 +170,9 @@ func (a *app) call(topic string, request []byte, times js.Value) map[string]any 
 	}
 }
 
-// needs loads, before a message is handled, the files that its answer may
-// need: the words of the language it names, or turns to, and the licences.
+// needs finds out, before a message is handled, what its answer may need: the
+// words of the language it names, or turns to, the licences, and what the
+// browser says of storage.
 func (a *app) needs(m pages.Message) {
 	tables := a.host.site().Get("tables")
 	form, _ := url.ParseQuery(m.Form) // what cannot be read names no language
@@ -138,12 +184,15 @@ func (a *app) needs(m pages.Message) {
 	if strings.HasPrefix(m.Path, "/about") {
 		a.host.load(a.host.site().Get("notice"))
 	}
+	if m.Path == "/" || m.Path == "/settings" {
+		a.keeping = a.host.keeping(m.Path == "/settings")
+	}
 }
 
 // open is the number of births in progress, or -1 where it cannot be known
 // because another tab holds the records: a new version must wait then, too.
 func (a *app) open(s pages.Screen) int {
-	if a.storage == storageElsewhere {
+	if pages.Elsewhere(a.storage) {
 		return -1
 	}
 	return s.Open

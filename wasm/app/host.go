@@ -23,6 +23,13 @@ import (
 //	refuse   (version): the program is of another version
 //	fail     (text): the program cannot start
 //	send     (message): an answer
+//	hold     () => Promise<bool>: the lock of the records, and whether it came
+//	ask      (): asks whoever has the lock for it; the message "take" follows
+//	held     () => bool: the lock is here
+//	letGo    (): gives the lock up
+//	wanted   () => Promise<bool>: somebody waits for the lock
+//	keeping  (now) => Promise<{promised, room, short}>: what the browser says of
+//	         storage, and whether room was short when it was tried, now or lately
 //
 // The program adds receive, (message): what worker.js gets from the page.
 type host struct {
@@ -102,6 +109,28 @@ func (h *host) loaded(name js.Value) []byte {
 		return nil
 	}
 	return h.files[name.String()]
+}
+
+// says asks the host something that it answers with yes or no. What cannot be
+// asked is no.
+func (h *host) says(name string) bool {
+	answer := h.Call(name)
+	if answer.InstanceOf(js.Global().Get("Promise")) {
+		var err error
+		if answer, err = wait.For(answer); err != nil {
+			return false
+		}
+	}
+	return answer.Truthy()
+}
+
+// keeping is what the browser says of what it keeps.
+func (h *host) keeping(now bool) pages.Keeping {
+	k, err := wait.For(h.Call("keeping", now))
+	if err != nil {
+		return pages.Keeping{}
+	}
+	return pages.Keeping{Known: true, Promised: k.Get("promised").Truthy(), Room: int64(k.Get("room").Float()), Short: k.Get("short").Truthy()}
 }
 
 func bytesFrom(array js.Value) []byte {

@@ -57,3 +57,15 @@ func Start(t T, flags ...string) *Browser {
 	}
 	return &Browser{ctx}
 }
+
+// Private is a private window of the browser: what it keeps is kept apart from
+// all else, and is gone when the test ends.
+func (b *Browser) Private(t T) *Browser {
+	t.Helper()
+	ctx, stop := chromedp.NewContext(b.ctx, chromedp.WithNewBrowserContext())
+	t.Cleanup(stop)
+	if err := chromedp.Do(ctx); err != nil {
+		t.Fatalf("no private window opens: %v", err)
+	}
+	return &Browser{ctx}
+}

@@ -2,8 +2,11 @@ package browser
 
 import (
 	"context"
+	"time"
 
+	cdpbrowser "github.com/chromedp/cdproto/browser"
 	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/debugger"
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/inspector"
 	"github.com/chromedp/cdproto/page"
@@ -52,6 +55,52 @@ func (b *Tab) Room(bytes float64) {
 		p.QuotaSize = &bytes
 	}
 	Call(b, storage.OverrideQuotaForOrigin, p)
+}
+
+// MayKeep answers for the browser whether the site that is shown may keep what
+// it writes for good.
+func (b *Tab) MayKeep(may bool) {
+	b.Helper()
+	setting := cdpbrowser.PermissionSettingDenied
+	if may {
+		setting = cdpbrowser.PermissionSettingGranted
+	}
+	Call(b, cdpbrowser.SetPermission, cdpbrowser.SetPermissionParams{
+		Permission: &cdpbrowser.PermissionDescriptor{Name: "persistent-storage"}, Setting: setting, Origin: Ask[string](b, "location.origin")})
+}
+
+// Evict throws away what the site that is shown keeps, as a browser does that
+// needs room: its files and its caches, not what is kept beside them in
+// localStorage. The tab shows nothing then.
+func (b *Tab) Evict() {
+	b.Helper()
+	origin := Ask[string](b, "location.origin")
+	b.Do(chromedp.Navigate("about:blank"), chromedp.Sleep(time.Second)) // until the browser has let go of the files
+	Call(b, storage.ClearDataForOrigin, storage.ClearDataForOriginParams{
+		Origin: origin, StorageTypes: "file_systems,indexeddb,cache_storage,service_workers"})
+}
+
+// Pause stops the page's thread, as a phone does that has no time for it. The
+// page is not told, and answers nothing until it is resumed.
+func (b *Tab) Pause() (resume func()) {
+	b.Helper()
+	Call(b, debugger.Enable, debugger.EnableParams{})
+	Call(b, debugger.Pause, cdp.Empty{})
+	return func() {
+		b.Helper()
+		Call(b, debugger.Disable, cdp.Empty{})
+	}
+}
+
+// Sleep puts the page to sleep, as a phone does with what is long out of sight;
+// wake it up to ask it anything.
+func (b *Tab) Sleep() (wake func()) {
+	b.Helper()
+	Call(b, page.SetWebLifecycleState, page.SetWebLifecycleStateParams{State: page.SetWebLifecycleStateStateFrozen})
+	return func() {
+		b.Helper()
+		Call(b, page.SetWebLifecycleState, page.SetWebLifecycleStateParams{State: page.SetWebLifecycleStateStateActive})
+	}
 }
 
 // Crash ends the tab's process, as a phone short of memory does.

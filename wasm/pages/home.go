@@ -12,8 +12,7 @@ import (
 func home(v *visit) page {
 	p := page{title: "home.title"}
 	if v.app.host.Storage != "" {
-		p.body = append(p.body, note("caution",
-			h.P(v.t("storage."+v.app.host.Storage)), h.P(v.t("storage.quick_only"))))
+		p.body = append(p.body, v.whyNotHere())
 	} else if v.locked() {
 		p.body = append(p.body, h.H2(v.t("lock.title")), v.lockForm(nil, ""))
 	} else {
@@ -59,14 +58,13 @@ func (v *visit) births() []h.Node {
 	if len(list.Births) > 0 {
 		nodes = append(nodes, more(v.dueLink(), v.link("/find", "find.title")))
 	}
-	return append(nodes, v.damaged())
+	return append(nodes, v.damaged(), v.keepingShort())
 }
 
 // damaged says what of the journal could not be read, and that a disk takes
 // nothing more.
 func (v *visit) damaged() h.Node {
-	var about companion.AboutReply
-	v.must("companion.about", &companion.Nothing{}, &about)
+	about := v.about()
 	var said h.Group
 	if n := max(about.Damaged, about.Missing); n > 0 {
 		said = append(said, h.P(v.count("storage.damaged", n)))
@@ -85,9 +83,7 @@ func (v *visit) damaged() h.Node {
 
 // unconfirmed says on a record that its last line may not be kept.
 func (v *visit) unconfirmed() h.Node {
-	var about companion.AboutReply
-	v.must("companion.about", &companion.Nothing{}, &about)
-	if !about.Unconfirmed {
+	if !v.about().Unconfirmed {
 		return nil
 	}
 	return v.caution("storage.unconfirmed")

@@ -210,8 +210,8 @@ func TestQuickToolsNeedNoDisk(t *testing.T) {
 	p.saysNot(p.get("/"), "New birth")
 	p.says(p.get("/grade?rectal_exam=done"), "Grade not known yet")
 	p.says(p.get("/dose/ask?weight_kg=62,5&before=nothing&strength=1&adrenaline=no"), "18.7 mL")
-	p.says(p.get("/b/aaaaaaaa-1"), "Here nothing can be written down")
-	p.says(p.post("/new", "born=now"), "Here nothing can be written down")
+	p.says(p.get("/b/aaaaaaaa-1"), "No records here", "Nothing is written down")
+	p.says(p.post("/new", "born=now"), "No records here", "Nothing is written down")
 }
 
 func TestQuickDose(t *testing.T) {

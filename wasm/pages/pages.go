@@ -14,6 +14,7 @@ package pages
 import (
 	"net/url"
 	"strings"
+	"time"
 
 	"fourchette/core/companion"
 	"fourchette/i18n/tables"
@@ -33,6 +34,13 @@ type Host struct {
 	Derive func(pin, recipe string) (key string, err error)
 	// Notice is the text of the third-party licences; nil where it has none.
 	Notice func() string
+	// Ask asks the page of the app that has the records for them. It does not
+	// wait: Records follows. Nil where there is no other page.
+	Ask func()
+	// Now is the wall clock, Keeping what the browser said last of storage; nil
+	// where nobody throws records away.
+	Now     func() time.Time
+	Keeping func() Keeping
 	// Zone is how far the local hour is ahead of UTC, in minutes.
 	Zone func() int
 }
@@ -48,6 +56,7 @@ type Message struct {
 	At     string // the path of the screen that is shown
 	Lang   string // "" is the source language
 	Theme  string // "", "light", "dark"
+	Mark   string // the Mark of the last screen that had one, also before this start; "" when there was none
 }
 
 // A Screen replaces the one shown. Path differs from the message's after a
@@ -65,7 +74,9 @@ type Screen struct {
 	// Lockable: a PIN is set and the records are open. After a while without a
 	// touch /lock/idle is to be posted.
 	Lockable bool
-	Must     bool // what was posted was refused, or too much: to be shown wherever she has gone since
+	Must     bool   // what was posted was refused, or too much: to be shown wherever she has gone since
+	Mark     string // to be kept where it outlives the records, and sent with every message; "" leaves the one before
+	Holds    bool   // there are records of births
 }
 
 // HTML is the whole screen.
@@ -78,6 +89,9 @@ type App struct {
 	guides map[string][]companion.PageItem // pages of the pack that were asked for
 	last   string                          // the birth of the last tap; "" after a start: nobody knows
 	byCode bool                            // the records were opened with the printed code: the PIN is forgotten
+
+	looked  bool  // these records were compared with the mark of the last time
+	missing *mark // what was there then, until somebody says that it was read
 }
 
 // New reads the source language, which every other falls back to.
@@ -129,6 +143,7 @@ func (a *App) Handle(m Message) (s Screen) {
 			s = v.screen(crashed(v, p))
 		}
 	}()
+	v.missed(m.Mark)
 	for range 3 { // an answer may lead to a page that leads on, never in a circle
 		p := v.route()
 		if p.to == "" {

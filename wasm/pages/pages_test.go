@@ -59,6 +59,7 @@ type phone struct {
 	t           *testing.T
 	app         *pages.App
 	lang, theme string
+	mark        string     // sent with every message
 	disk        *unplugged // nil: records are not kept
 }
 
@@ -70,8 +71,9 @@ func newPhone(t *testing.T, withDisk bool) *phone {
 	return phoneOn(t, &unplugged{Disk: journaltest.New()})
 }
 
-// phoneOn starts the program on a disk; nil: it keeps no records.
-func phoneOn(t *testing.T, disk *unplugged) *phone {
+// phoneOn starts the program on a disk; nil: it keeps no records. Its host may
+// be changed.
+func phoneOn(t *testing.T, disk *unplugged, changes ...func(*pages.Host)) *phone {
 	t.Helper()
 	pack, err := os.ReadFile(filepath.Join(built, "builtin.pack"))
 	if err != nil {
@@ -91,12 +93,16 @@ func phoneOn(t *testing.T, disk *unplugged) *phone {
 	if err != nil {
 		t.Fatal(err)
 	}
-	app, err := pages.New(pages.Host{
+	pagesHost := pages.Host{
 		Core: core, Storage: storage, Version: "test",
 		Languages: []pages.Language{{Tag: "en", Name: "English"}, {Tag: "fr", Name: "Français"}, {Tag: "en-XA", Name: "Long"}, {Tag: "ar-XB", Name: "Mirrored"}},
 		Table:     func(tag string) ([]byte, error) { return os.ReadFile(filepath.Join(built, tag+".table")) },
 		Notice:    func() string { return "licences" },
-	})
+	}
+	for _, change := range changes {
+		change(&pagesHost)
+	}
+	app, err := pages.New(pagesHost)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -111,7 +117,7 @@ var missing = regexp.MustCompile(`⟦[^⟧]*⟧|\{[a-z_]+\}`)
 
 func (p *phone) send(method, path, form string) pages.Screen {
 	p.t.Helper()
-	s := p.app.Handle(pages.Message{Method: method, Path: path, Form: form, Lang: p.lang, Theme: p.theme})
+	s := p.app.Handle(pages.Message{Method: method, Path: path, Form: form, Lang: p.lang, Theme: p.theme, Mark: p.mark})
 	if hole := missing.FindString(s.HTML() + s.Title); hole != "" {
 		p.t.Errorf("%s %s: a text is missing or has a hole: %s", method, path, hole)
 	}

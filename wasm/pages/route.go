@@ -3,6 +3,12 @@ package pages
 // route finds the page of a path. Every path has one: what is not known leads
 // home and says so.
 func (v *visit) route() page {
+	if showsRecords[v.step(0)] && v.app.missing != nil {
+		return missing(v)
+	}
+	if showsRecords[v.step(0)] && v.step(0) != "" && v.app.host.Storage != "" {
+		return notHere(v)
+	}
 	switch v.step(0) {
 	case "b", "new", "due", "find":
 		if v.locked() {
@@ -12,6 +18,10 @@ func (v *visit) route() page {
 	switch v.step(0) {
 	case "":
 		return home(v)
+	case "take":
+		return take(v)
+	case "missing":
+		return missing(v)
 	case "new":
 		return newBirth(v)
 	case "b":
@@ -39,6 +49,10 @@ func (v *visit) route() page {
 	}
 	return notFound(v)
 }
+
+// showsRecords are the first steps of paths that say what is in the records;
+// the list of births is there without them, too.
+var showsRecords = map[string]bool{"": true, "new": true, "b": true, "due": true, "find": true}
 
 // birthRoute is everything under one birth's record.
 func (v *visit) birthRoute() page {

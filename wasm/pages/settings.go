@@ -1,9 +1,6 @@
 package pages
 
-import (
-	"fourchette/core/companion"
-	h "fourchette/wasm/pages/markup"
-)
+import h "fourchette/wasm/pages/markup"
 
 // settings is language and light. A language button stands under every screen
 // too and leads back to it.
@@ -37,19 +34,17 @@ func settings(v *visit) page {
 
 // records says where the records are and whether they are safe there.
 func (v *visit) records() h.Node {
-	var about companion.AboutReply
-	v.must("companion.about", &companion.Nothing{}, &about)
+	about := v.about()
 	if !about.Records {
 		return v.p("storage." + orElse(v.app.host.Storage, "no_private_files"))
 	}
 	return h.Group{v.p("settings.on_this_phone"), h.If(!about.Locked && !about.Lockable, v.caution("settings.practice_only")),
-		h.P(v.t("settings.device"), h.Text(" "), number(about.Device))}
+		v.keeping(), h.P(v.t("settings.device"), h.Text(" "), number(about.Device))}
 }
 
 func aboutPage(v *visit) page {
 	p := page{title: "about.title", place: "place.settings"}
-	var about companion.AboutReply
-	v.must("companion.about", &companion.Nothing{}, &about)
+	about := v.about()
 	var cautions h.Group
 	for _, it := range v.guide("cautions") {
 		cautions = append(cautions, v.guideItem("cautions", it))

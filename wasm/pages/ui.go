@@ -34,10 +34,14 @@ func (v *visit) screen(p page) Screen {
 		h.Group(p.body),
 	)
 	t, about := v.book.Table(), v.about()
-	return Screen{
+	s := Screen{
 		Path: v.path, Title: v.s(p.title), Lang: t.Lang, Dir: t.Dir, Theme: v.theme,
-		Bar: h.String(v.bar(p)), Main: h.String(main), Foot: h.String(v.foot()), Open: openOf(about), Lockable: about.Lockable,
+		Bar: h.String(v.bar(p)), Main: h.String(main), Foot: h.String(v.foot()), Open: openOf(about), Lockable: about.Lockable, Holds: about.Births > 0,
 	}
+	if m := v.app.mark(about); m.device != "" {
+		s.Mark = m.String()
+	}
+	return s
 }
 
 // bar says, always in the same place: which birth, how long ago, where in the

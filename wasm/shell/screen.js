@@ -2,13 +2,14 @@
 // person expects them.
 //
 // Start with show. The same path again is the same screen, changed: nothing
-// moves. Another path is another screen: it is read from its top, or, when a
+// moves; unless the records came or went, which makes it another screen. Another path is another screen: it is read from its top, or, when a
 // person comes back to it, from where she left it, with what she had typed.
 
 import {arrived} from './{{aids.js}}';
 
 const screen = document.getElementById('screen');
 let path = '';      // of the screen that is shown
+let storage = '';   // why it had no records
 let typed = false;  // something was typed or chosen on it
 
 export const shown = () => path;
@@ -16,9 +17,9 @@ export const touched = () => typed;
 
 // show puts a screen on the page, a new one as its step of the history left it.
 export function show(reply, step) {
-  const same = reply.path === path;
+  const same = reply.path === path && reply.storage === storage;
   const before = same ? {focused: focused(), typed: draft(), open: opened()} : null;
-  path = reply.path;
+  ({path, storage} = reply);
   typed = false;
   document.title = reply.title;
   dress({lang: reply.lang, dir: reply.dir, 'data-theme': reply.theme});
@@ -118,9 +119,10 @@ function focused() {
 // was sent is left out, or a dose that has been written down would stand in
 // its field again.
 function draft() {
-  return [...screen.querySelectorAll('input[id]:not([type="hidden"], [type="password"]), textarea[id]')]
-    .filter((f) => !f.form?.dataset.sent && f.value !== f.defaultValue).map((f) => [f.id, f.value]);
+  return fields().filter((f) => !f.form?.dataset.sent && f.value !== f.defaultValue).map((f) => [f.id, f.value]);
 }
+
+const fields = () => [...screen.querySelectorAll('input[id]:not([type="hidden"], [type="password"]), textarea[id]')];
 
 const opened = () => [...screen.querySelectorAll('details')].map((d) => d.open);
 
@@ -135,11 +137,21 @@ export function sent(form) {
   keepDraft();
 }
 
+// unsent says that nothing more can be written down: all that stands in a
+// field is a draft again, what was sent or refused too.
+export function unsent() {
+  const typed = fields().filter((f) => f.value).map((f) => [f.id, f.value]);
+  history.replaceState({...history.state, typed}, '');
+}
+
 // What was typed and not sent, and the place on the screen, are kept with
 // their step of the history, so that Back and a reload find them again: a
-// rescue may come between.
+// rescue may come between. What belongs into fields that are not there now waits
+// for them: the records may be elsewhere for a while.
 function keepDraft() {
-  if (screen.dataset.path) history.replaceState({...history.state, typed: draft()}, '');
+  if (!screen.dataset.path) return;
+  const absent = (history.state?.typed ?? []).filter(([id]) => !document.getElementById(id));
+  history.replaceState({...history.state, typed: [...draft(), ...absent]}, '');
 }
 
 let scrolling = 0;

@@ -6,7 +6,7 @@
 // answers on the page, update.js brings in new versions. The build puts the
 // constant "site" before this text: version, worker, words, languages.
 
-import {show, shown, settled, sent, fail, onWaited, touched} from './{{screen.js}}';
+import {show, shown, settled, sent, unsent, fail, onWaited, touched} from './{{screen.js}}';
 import {updates} from './{{update.js}}';
 
 // here is the address of the screen that is shown, or asked for.
@@ -23,6 +23,7 @@ let moves = 0;         // how often the person went to another address herself
 let open = -1;         // births in progress; -1: not known
 let shows = 0;         // how many screens were shown
 let due = null;        // the address that the screen shown is yet to get
+let mute = false;      // the worker was given up: it has not answered for long
 let lockable = false;  // the records are open and a PIN shuts them
 
 // ask sends a tap. The same tap again, while the first is on its way, is a
@@ -30,6 +31,7 @@ let lockable = false;  // the records are open and a PIN shuts them
 // to the first will not be shown. Of screens only the last that she asked for
 // is wanted.
 function ask(method, path, form = '') {
+  if (mute) drop();
   if (method === 'get') waiting = waiting.filter((m) => m.method !== 'get');
   const same = (m) => m?.method === method && m.path === path && m.form === form && (method === 'post' || m.moves === moves);
   if (![underway, ...waiting].some(same)) {
@@ -38,25 +40,43 @@ function ask(method, path, form = '') {
   next();
 }
 
+// turn says that the records come or go: the last of all messages, because
+// what was tapped before is finished first. Its answer is the screen that is
+// shown, with the records or without them.
+function turn(method) {
+  ask(method);
+  waiting.sort((a, b) => isTurn(a) - isTurn(b));
+}
+
+const isTurn = ({method}) => method === 'give' || method === 'take';
+
 function next() {
   if (underway || !waiting.length) return;
   if (!worker) return start();
   if (!ready) return;
   underway = waiting.shift();
+  if (isTurn(underway) && due) settle();
   underway.from = here();
-  const {id, method, path, form} = underway;
-  worker.postMessage({id, method, path, form, at: shown(), lang: choice.lang, theme: choice.theme});
+  const {id, method, path = here(), form} = underway;
+  worker.postMessage({id, method, path, form, at: shown(), lang: choice.lang, theme: choice.theme, mark: kept('mark') ?? ''});
   slow.begin();
 }
 
 function answered(reply) {
   if (reply.id !== underway?.id) return;
+  mute = false;
   const message = underway;
   underway = null;
   slow.end();
   open = reply.open;
   lockable = reply.lockable;
   if (message.method === 'post') keepChoice(reply);
+  if (message.method === 'post' && reply.holds) persist();
+  if (reply.mark && reply.mark !== kept('mark')) keep('mark', reply.mark);
+  if (message.method === 'give' && reply.storage) { // what was tapped meanwhile could not be written
+    waiting = waiting.filter((m) => m.method !== 'post');
+    unsent();
+  }
   // A person who has gone elsewhere meanwhile has asked for that screen too:
   // its answer follows, and this one must not touch the address; unless it must
   // be seen: what she wrote was refused, or was too much. The address
@@ -104,6 +124,7 @@ function start() {
   worker = new Worker(site.worker);
   worker.onmessage = ({data}) => {
     if (data.ready) begin(data.ready);
+    else if (data.turn) turn(data.turn);
     else if (data.refused) ended('mismatch', `${site.version}, ${data.refused}`);
     else if (data.failed) ended('cannot_start', data.failed);
     else if (data.stopped) ended('crashed', data.stopped);
@@ -115,6 +136,7 @@ function start() {
 function begin(version) {
   if (version !== site.version) return ended('mismatch', `${site.version}, ${version}`);
   ready = true;
+  mute = false;
   next();
 }
 
@@ -122,21 +144,50 @@ function begin(version) {
 // nobody can know whether a message on its way was carried out, so none is
 // sent twice: the screen asked for next shows what was kept.
 function ended(why, detail) {
-  worker?.terminate();
-  worker = underway = null;
-  waiting = [];
-  slow.end();
+  drop();
   const wayOut = why === 'mismatch' ? () => update.reload() : () => ask('get', here());
   words().then((w) => fail(w, why, detail, wayOut), unhide);
 }
 
-// slow shows that something is under way once it has taken a second.
+function drop() {
+  worker?.terminate();
+  worker = underway = null;
+  waiting = [];
+  mute = false;
+  slow.end();
+}
+
+// silent says that no answer comes, from a worker that was lost or that has
+// much to do: an answer that comes after all is shown, the next tap starts anew.
+function silent() {
+  slow.end();
+  mute = true;
+  words().then((w) => mute && fail(w, 'silent', shown() || here(), () => ask('get', here())), unhide);
+}
+
+// A page that the browser puts to sleep gives the records up: asleep, it could
+// not answer whoever asks for them.
+let asleep = false;
+document.addEventListener('freeze', () => {
+  asleep = worker !== null;
+  drop();
+});
+document.addEventListener('resume', () => {
+  if (asleep) ask('get', here());
+  asleep = false;
+});
+
+// slow shows that something is under way once it has taken a second, and what
+// can be done once it has taken too long. The first start may have to bring in
+// all files.
 const slow = {
   timer: 0,
+  limit: 0,
   line: document.getElementById('progress'),
   begin() {
-    clearTimeout(this.timer);
+    this.end();
     this.timer = setTimeout(() => this.say(), 1000);
+    this.limit = setTimeout(silent, ready ? 10_000 : 60_000);
   },
   say() {
     unhide();
@@ -148,6 +199,7 @@ const slow = {
   },
   end() {
     clearTimeout(this.timer);
+    clearTimeout(this.limit);
     this.timer = 0;
     this.line.hidden = true;
   },
@@ -202,7 +254,6 @@ addEventListener('submit', (e) => {
   const data = new URLSearchParams(new FormData(form));
   if (e.submitter?.name) data.append(e.submitter.name, e.submitter.value);
   if (form.method === 'post') {
-    persist();
     ask('post', path, String(data));
   } else if (here() === `${path}?${data}`) {
     ask('get', here());
@@ -211,7 +262,9 @@ addEventListener('submit', (e) => {
   }
 });
 
-// persist asks the browser, once, not to tidy away what is kept from here on.
+// persist asks the browser, once, not to tidy away what is kept: when the first
+// record was written, because a browser that asks the person must not ask
+// before she has something to lose.
 let persisted = false;
 function persist() {
   if (!persisted) navigator.storage?.persist?.();
@@ -243,10 +296,12 @@ function kept(name) {
 
 function keepChoice({lang, theme}) {
   Object.assign(choice, {lang, theme});
-  try {
-    localStorage.setItem('lang', lang);
-    localStorage.setItem('theme', theme);
-  } catch { /* kept until the page is closed */ }
+  keep('lang', lang);
+  keep('theme', theme);
+}
+
+function keep(name, value) {
+  try { localStorage.setItem(name, value); } catch { /* kept until the page is closed */ }
 }
 
 // suits finds the first language of the browser's own list that the app has.

@@ -6,6 +6,7 @@
 importScripts(site.exec);
 
 let early = []; // messages that came before the program was ready; then null
+const lock = 'fourchette-records';
 let over = false; // the page has been told how the program ended
 
 onmessage = ({data}) => early ? early.push(data) : fourchette.receive(data);
@@ -43,12 +44,89 @@ self.fourchette = {
   },
   refuse: (version) => end({refused: version}),
   fail: (text) => end({failed: text}),
+  hold: () => hold(2000, 'who'),
+  ask: () => void hold(6000, 'give').then(() => postMessage({turn: 'take'})),
+  held: () => letGo !== null,
+  letGo: () => letGo?.(),
+  wanted: async () => (await navigator.locks.query()).pending.some(({name}) => name === lock),
+  keeping,
 };
 
 function end(message) {
   if (!over) postMessage(message);
   over = true;
 }
+
+// ---- the records have one holder ----
+//
+// Of all pages of the app one has the records: its worker holds a lock, which
+// the browser takes back when the worker ends, however it ends. Who wants the
+// records waits for the lock and says so to the others: 'who' asks whether
+// anybody has it, and who has it says 'here'; 'give' asks for it. The page is
+// told, sends the message 'give' behind all that was tapped before, and the
+// program closes its files and lets go.
+
+const others = new BroadcastChannel(lock);
+let letGo = null;   // ends the lock; null: it is not held here
+let waiting = null; // the word that was said to the others, and how to wait no longer
+
+// hold waits for the lock for some milliseconds and says whether it came.
+function hold(patience, word) {
+  const {signal, stop} = patient(patience);
+  waiting = {word, stop};
+  others.postMessage(word);
+  return new Promise((came) => {
+    const held = () => new Promise((end) => {
+      letGo = () => { letGo = null; end(); };
+      came(true);
+    });
+    navigator.locks.request(lock, {signal}, held).catch(() => came(false));
+  });
+}
+
+function patient(milliseconds) {
+  const control = new AbortController();
+  setTimeout(() => control.abort(), milliseconds); // too late for a lock that came
+  return {signal: control.signal, stop: () => control.abort()};
+}
+
+others.onmessage = ({data}) => {
+  if (data === 'who' && letGo) others.postMessage('here');
+  if (data === 'here' && waiting?.word === 'who') waiting.stop();
+  if (data === 'give' && letGo) postMessage({turn: 'give'});
+};
+
+// keeping is whether the browser has promised to keep what is written, how many
+// bytes it says that there is room for, and whether some can still be had. It
+// says a round number, by which nobody can be recognised, also when the phone
+// is full: so now and then, or when it is asked to, it is tried.
+let tried = {time: -Infinity, had: true};
+
+async function keeping(now) {
+  if (letGo && (now || performance.now() - tried.time > 60_000)) {
+    tried = {time: performance.now(), had: await canHave(20_000_000)};
+  }
+  const [promised, {quota, usage}] = await Promise.all([navigator.storage.persisted(), navigator.storage.estimate()]);
+  return {promised, room: quota - usage, short: !tried.had};
+}
+
+// canHave makes a file beside the records so large, without writing into it,
+// and at once small again.
+async function canHave(bytes) {
+  const folder = await navigator.storage.getDirectory();
+  const handle = await (await folder.getFileHandle('room', {create: true})).createSyncAccessHandle();
+  try {
+    handle.truncate(bytes);
+    return true;
+  } catch {
+    return false;
+  } finally {
+    handle.truncate(0);
+    handle.close();
+  }
+}
+
+// ---- files ----
 
 async function file(name) {
   const response = await fetch(name);

@@ -6,9 +6,10 @@
 // Start with Open. It must be called, like every method, on a goroutine of the
 // program's own inside a dedicated worker: opening a file waits for a promise.
 //
-// Only one tab may hold the folder. A file named lock, held for as long as the
-// disk is open, sees to that; the browser lets go of it when the tab closes,
-// whatever the tab was doing.
+// Only one tab may hold the folder. Tabs agree on that among themselves
+// (wasm/shell/worker.js); a file named lock, held for as long as the disk is
+// open, sees to it where they do not, as where one is of an older version. The
+// browser lets go of it when the tab closes, whatever the tab was doing.
 package opfs
 
 import (
@@ -27,6 +28,9 @@ import (
 var (
 	// ErrMissing: this browser has no private files, or none at this address.
 	ErrMissing = errors.New("this browser keeps no private files here")
+	// ErrForbidden: the browser refuses, as in some private windows, or where it
+	// is set to keep nothing for this address.
+	ErrForbidden = errors.New("this browser keeps nothing at this address")
 	// ErrElsewhere: another tab or window holds the records.
 	ErrElsewhere = errors.New("the records are open in another tab or window")
 )
@@ -51,10 +55,13 @@ var _ journal.Disk = (*Disk)(nil)
 // what the browser refused.
 func Open(name string) (*Disk, error) {
 	storage, there := find("navigator", "storage")
-	if _, files := find("navigator", "storage", "getDirectory"); !there || !files {
+	if !there || !Offered() {
 		return nil, ErrMissing
 	}
 	root, err := wait.For(storage.Call("getDirectory"))
+	if wait.Name(err) == "SecurityError" {
+		return nil, ErrForbidden
+	}
 	if err != nil {
 		return nil, fmt.Errorf("opening the private files: %w", err)
 	}
@@ -68,6 +75,12 @@ func Open(name string) (*Disk, error) {
 		return nil, err
 	}
 	return d, nil
+}
+
+// Offered says whether this host has private files at all.
+func Offered() bool {
+	_, there := find("navigator", "storage", "getDirectory")
+	return there
 }
 
 // find follows names from the global object; a browser may lack any of them.

@@ -25,7 +25,7 @@ const source = "en"
 // "shell.". A test holds them against the English table.
 var shellTexts = []string{
 	"loading", "stuck", "working",
-	"crashed", "crashed_what", "cannot_start", "cannot_start_what", "mismatch", "mismatch_what",
+	"crashed", "crashed_what", "silent", "silent_what", "cannot_start", "cannot_start_what", "mismatch", "mismatch_what",
 	"no_wasm", "no_wasm_what", "too_old", "too_old_what",
 	"start_again", "load_again", "home", "rescue", "detail",
 }

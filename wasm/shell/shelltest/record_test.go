@@ -86,7 +86,7 @@ func TestSecondTab(t *testing.T) {
 	path := b.newBirth()
 	other := open(t)
 	other.Load(s, "/")
-	if text := browser.Ask[string](other.Tab, "document.getElementById('screen').innerText"); !strings.Contains(text, "another window") {
+	if text := browser.Ask[string](other.Tab, "document.getElementById('screen').innerText"); !strings.Contains(text, "Another window") {
 		t.Errorf("the second tab does not say that the first has the records:\n%s", text)
 	}
 	b.Close()
