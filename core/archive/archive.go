@@ -2,10 +2,12 @@ package archive
 
 import (
 	"bytes"
+	"cmp"
 	"errors"
 	"fmt"
 	"slices"
 
+	"fourchette/core/arrange"
 	"fourchette/core/journal"
 )
 
@@ -106,7 +108,7 @@ func (a *Archive) list() (map[string][]uint64, error) {
 				there[prefix] = append(there[prefix], n)
 			}
 		}
-		slices.Sort(there[prefix])
+		arrange.By(there[prefix], cmp.Compare)
 		slices.Reverse(there[prefix])
 		if len(there[prefix]) > 0 {
 			a.lastOf[prefix] = max(a.lastOf[prefix], there[prefix][0])

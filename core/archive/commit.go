@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"slices"
 
+	"fourchette/core/arrange"
 	"fourchette/core/journal"
 )
 
@@ -168,7 +169,7 @@ func (a *Archive) merge(from []volume, move []Moved) ([]volume, error) {
 	for i := range move {
 		all = append(all, origin{entry: entry{key: move[i].Key, summary: move[i].Summary}, moved: &move[i]})
 	}
-	slices.SortStableFunc(all, func(x, y origin) int { return cmp.Compare(x.key, y.key) })
+	arrange.By(all, func(x, y origin) int { return cmp.Compare(x.key, y.key) })
 	kept := all[:0]
 	for i, o := range all {
 		if i+1 == len(all) || all[i+1].key != o.key {

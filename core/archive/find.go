@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"slices"
 
+	"fourchette/core/arrange"
 	"fourchette/core/journal"
 )
 
@@ -77,7 +78,7 @@ func (a *Archive) Before(key string, most int) ([]Listed, error) {
 	for _, e := range newest {
 		list = append(list, e.listed())
 	}
-	slices.SortFunc(list, func(x, y Listed) int { return cmp.Compare(y.Key, x.Key) })
+	arrange.By(list, func(x, y Listed) int { return cmp.Compare(y.Key, x.Key) })
 	return list[:min(most, len(list))], nil
 }
 
@@ -302,7 +303,7 @@ func (m *mended) take(s *sheet) {
 
 // sorted sorts lines by key and leaves the last of each.
 func sorted(list []entry) []entry {
-	slices.SortStableFunc(list, func(a, b entry) int { return cmp.Compare(a.key, b.key) })
+	arrange.By(list, func(a, b entry) int { return cmp.Compare(a.key, b.key) })
 	kept := list[:0]
 	for i, e := range list {
 		if i+1 == len(list) || list[i+1].key != e.key {

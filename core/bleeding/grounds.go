@@ -1,9 +1,8 @@
 package bleeding
 
 import (
-	"slices"
-
 	"fourchette/core/amount"
+	"fourchette/core/arrange"
 	"fourchette/core/reason"
 )
 
@@ -58,7 +57,7 @@ func (g grounds) loudest() (level loudness) {
 
 // because lists the grounds, loudest first, otherwise as they were found.
 func (g grounds) because() (list reason.List) {
-	slices.SortStableFunc(g, func(a, b ground) int { return int(b.level - a.level) })
+	arrange.By(g, func(a, b ground) int { return int(b.level - a.level) })
 	for _, x := range g {
 		list.Add(x.key, x.on...)
 	}

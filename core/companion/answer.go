@@ -7,6 +7,7 @@ import (
 	"time"
 	"unicode/utf8"
 
+	"fourchette/core/arrange"
 	"fourchette/core/birth"
 	"fourchette/core/bleeding"
 	"fourchette/core/course"
@@ -297,7 +298,7 @@ func showWay(out *BirthReply, b *birth.Birth) {
 		out.Answers = append(out.Answers, shown)
 	}
 	closed := slices.Clone(b.Layers) // in the order in which they were closed, whatever the clocks said
-	slices.SortStableFunc(closed, func(x, y birth.Layered) int { return cmp.Compare(x.Place, y.Place) })
+	arrange.By(closed, func(x, y birth.Layered) int { return cmp.Compare(x.Place, y.Place) })
 	for _, l := range closed {
 		out.Layers = append(out.Layers, LayerReply{Layer: l.Layer.Layer, Done: l.Done, At: stamp(l.Wall)})
 	}

@@ -2,11 +2,11 @@ package companion
 
 import (
 	"cmp"
-	"slices"
 	"strconv"
 	"strings"
 	"time"
 
+	"fourchette/core/arrange"
 	"fourchette/core/birth"
 	"fourchette/core/course"
 )
@@ -32,7 +32,7 @@ func dueVisits(c *Companion, r *DueRequest) (reply, error) {
 			out.Visits = append(out.Visits, DueVisit{Birth: b.ID, Number: b.Number, Bed: b.Bed, Key: v.Key, Date: v.Date, Week: weekOf(on), Overdue: v.Date < today})
 		}
 	}
-	slices.SortFunc(out.Visits, func(a, b DueVisit) int {
+	arrange.By(out.Visits, func(a, b DueVisit) int {
 		return cmp.Or(strings.Compare(a.Date, b.Date), strings.Compare(a.Birth, b.Birth), strings.Compare(a.Key, b.Key))
 	})
 	return out, nil

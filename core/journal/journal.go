@@ -6,6 +6,8 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+
+	"fourchette/core/arrange"
 )
 
 // The answers a caller must tell apart. Damage is no error: see [Report].
@@ -100,7 +102,7 @@ func (j *Journal) scanAll() error {
 		return fmt.Errorf("list the files: %w", err)
 	}
 	names = slices.DeleteFunc(slices.Clone(names), func(name string) bool { return segmentNumber(name) < j.least })
-	slices.SortFunc(names, func(a, b string) int { return cmp.Compare(segmentNumber(a), segmentNumber(b)) })
+	arrange.By(names, func(a, b string) int { return cmp.Compare(segmentNumber(a), segmentNumber(b)) })
 	for _, name := range names {
 		err := j.with(name, func(f File) error {
 			s, err := segments.scan(f, name, segmentNumber(name))

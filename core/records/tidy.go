@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"fourchette/core/archive"
+	"fourchette/core/arrange"
 	"fourchette/core/birth"
 	"fourchette/core/journal"
 )
@@ -81,7 +82,7 @@ func (k *kept) item(b *birth.Birth, summary []byte) archive.Moved {
 // live is what a birth is kept as: its entries in order, each once.
 func (k *kept) live(key string, moved bool) archive.Item {
 	entries := slices.Clone(k.entries)
-	slices.SortStableFunc(entries, func(a, b archive.Entry) int { return cmp.Compare(a.Seq, b.Seq) })
+	arrange.By(entries, func(a, b archive.Entry) int { return cmp.Compare(a.Seq, b.Seq) })
 	seen := map[string]bool{}
 	entries = slices.DeleteFunc(entries, func(e archive.Entry) bool {
 		again := seen[string(e.Payload)]

@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"slices"
 	"strconv"
+
+	"fourchette/core/arrange"
 )
 
 // Count is what was counted of one kind.
@@ -56,8 +58,8 @@ func Reconcile(counts []Count) (Result, error) {
 		}
 	}
 	byItem := func(a, b ItemCount) int { return cmp.Compare(a.Item, b.Item) }
-	slices.SortFunc(r.Missing, byItem)
-	slices.SortFunc(r.Extra, byItem)
+	arrange.By(r.Missing, byItem)
+	arrange.By(r.Extra, byItem)
 	r.Complete = r.Missing == nil && r.Extra == nil
 	for _, kind := range []string{Needle, Swab, Tampon} {
 		if !slices.ContainsFunc(counts, func(c Count) bool { return c.Item == kind }) {

@@ -1,6 +1,6 @@
 package tear
 
-import "slices"
+import "fourchette/core/arrange"
 
 // ask lists what was not examined or left unsure, the most telling first. The
 // rectal examination leads while nobody has said anything about it, since
@@ -35,7 +35,7 @@ func questions(r readings) []question {
 			list = append(list, weigh(p, as[p], as))
 		}
 	}
-	slices.SortStableFunc(list, func(a, b question) int {
+	arrange.By(list, func(a, b question) int {
 		return a.width*b.answers - b.width*a.answers // averages, without fractions
 	})
 	return list

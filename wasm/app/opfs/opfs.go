@@ -15,10 +15,11 @@ package opfs
 import (
 	"errors"
 	"fmt"
-	"slices"
+	"strings"
 	"syscall/js"
 	"time"
 
+	"fourchette/core/arrange"
 	"fourchette/core/journal"
 	"fourchette/wasm/app/wait"
 )
@@ -162,7 +163,7 @@ func (d *Disk) Names() ([]string, error) {
 			return nil, fmt.Errorf("listing the private files: %w", err)
 		}
 		if next.Get("done").Bool() {
-			slices.Sort(names)
+			arrange.By(names, strings.Compare)
 			return names, nil
 		}
 		if name := next.Get("value").String(); name != lockName {
