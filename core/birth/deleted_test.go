@@ -110,6 +110,17 @@ func TestTheSameIdTwiceIsTold(t *testing.T) {
 	if b.Twice != 2 || !b.Has(clash) || len(b.Doses) != 3 || len(b.Log) != len(list)+1 || !b.IsTwice(clash) || b.IsTwice(list[0]) {
 		t.Errorf("twice %d, doses %d, log %d", b.Twice, len(b.Doses), len(b.Log))
 	}
+	e.Birth = BirthID(deviceA, 13)
+	elsewhere := recorded(t, e)
+	if got := Replay(append(list, elsewhere)).Clashing(); !slices.Equal(got, []string{"k7qmz3wd-12", "k7qmz3wd-13"}) {
+		t.Errorf("of two births: %q", got)
+	}
+	if got := Replay(append(list, clash)).Clashing(); !slices.Equal(got, []string{"k7qmz3wd-12"}) {
+		t.Errorf("of one: %q", got)
+	}
+	if got := Replay(append(list, list...)).Clashing(); got != nil {
+		t.Errorf("of none: %q", got)
+	}
 	if b := Replay(append(list, list...)).Births[0]; b.Twice != 0 {
 		t.Errorf("the very same record again: %d", b.Twice)
 	}

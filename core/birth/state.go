@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"cmp"
 	"slices"
+	"strings"
 
 	"fourchette/core/tear"
 )
@@ -200,6 +201,30 @@ func (s State) Find(id string) (Birth, bool) {
 		}
 	}
 	return Birth{}, false
+}
+
+// Clashing are the ids of the births with a record whose id another record has,
+// of this birth or another one, sorted. It takes time and memory in proportion
+// to all records.
+func (s State) Clashing() (births []string) {
+	var all []string // ids, each with its birth behind it
+	for i := range s.Births {
+		for j := range s.Births[i].Log {
+			e := &s.Births[i].Log[j].Event
+			all = append(all, e.ID()+" "+e.Birth)
+		}
+	}
+	slices.Sort(all)
+	before, of := "", ""
+	for _, line := range all {
+		id, birth, _ := strings.Cut(line, " ")
+		if id == before {
+			births = append(births, of, birth)
+		}
+		before, of = id, birth
+	}
+	slices.Sort(births)
+	return slices.Compact(births)
 }
 
 // NextBirth is the id for the next birth opened on a device: that of a deleted

@@ -61,6 +61,9 @@ func encodeValue(b []byte, v reflect.Value) []byte {
 	case reflect.Struct:
 		return encodeMap(b, v)
 	case reflect.Slice:
+		if v.Type().Elem().Kind() == reflect.Uint8 {
+			return msgp.AppendBytes(b, v.Bytes())
+		}
 		b = msgp.AppendArrayHeader(b, uint32(v.Len()))
 		for i := range v.Len() {
 			b = encodeValue(b, v.Index(i))
@@ -132,6 +135,11 @@ func (d decoder) value(b []byte, v reflect.Value, at string, depth int) ([]byte,
 	case reflect.Struct:
 		return d.mapOf(b, v, at, depth)
 	case reflect.Slice:
+		if v.Type().Elem().Kind() == reflect.Uint8 { // part of the request: used up before it goes
+			part, rest, err := msgp.ReadBytesZC(b)
+			v.SetBytes(part)
+			return rest, wrongType(err, b, at)
+		}
 		return d.list(b, v, at, depth)
 	case reflect.String:
 		return d.text(b, v, at, false)

@@ -47,6 +47,10 @@ type Companion struct {
 	run     string // this run of the program, so that running clocks compare
 	broken  bool   // the state may be behind the journal: read it again
 	lock    lock
+	exchanges
+	// unmarked: the next entry is the first under this device's id, and a mark
+	// that says so goes before it.
+	unmarked bool
 	// unsealed says why the records could not be sealed although a PIN was set:
 	// they are open, and go on being kept.
 	unsealed error

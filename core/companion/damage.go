@@ -22,6 +22,7 @@ type doubts struct {
 	wholeFrom uint64          // sequence from which on nothing is lost; 0: nothing is
 	whole     map[string]bool // births whose record nothing is missing from
 	looked    map[string]bool // births looked through in this run: a cut last line was among it
+	twice     map[string]bool // births with an id in two versions that nobody has looked through since they came
 }
 
 // lost notes that the entry of this sequence cannot be read.
@@ -29,17 +30,50 @@ func (d *doubts) lost(seq uint64) { d.wholeFrom = max(d.wholeFrom, seq+1) }
 
 // saw notes what an event says of its birth's wholeness.
 func (d *doubts) saw(seq uint64, e birth.Event, ours bool) {
-	begun := e.Kind == birth.KindOpened && ours
-	if (begun || e.Kind == birth.KindLookedThrough) && seq >= d.wholeFrom {
+	if ours && (e.Kind == birth.KindOpened || e.Kind == birth.KindLookedThrough) && seq >= d.wholeFrom {
 		d.whole[e.Birth] = true
 	}
+}
+
+// doubt goes through all that was read, in the order of the journal. Whoever
+// looked through a record on another phone looked at that phone's copy. Where
+// lines are lost, a mark may be among them that says under which id this phone
+// writes: then it takes a new one rather than that of another phone.
+func (c *Companion) doubt(records []birth.Record, sequence []uint64) error {
+	twice := map[string]*birth.Birth{}
+	for i := range c.state.Births {
+		if b := &c.state.Births[i]; b.Twice > 0 {
+			twice[b.ID] = b
+		}
+	}
+	device, several, marked := "", false, uint64(0)
+	for i, r := range records {
+		e := &r.Event
+		switch {
+		case e.Kind == birth.KindMoved:
+			device, marked = e.Device, sequence[i]
+		case i == 0:
+			device = e.Device
+		}
+		several = several || e.Device != records[0].Event.Device
+		c.doubts.saw(sequence[i], *e, e.Device == device)
+		if b := twice[e.Birth]; b != nil && b.IsTwice(r) {
+			c.doubts.twice[e.Birth] = true
+		} else if e.Kind == birth.KindLookedThrough && e.Device == device {
+			delete(c.doubts.twice, e.Birth)
+		}
+	}
+	if several && marked < c.doubts.wholeFrom {
+		return c.moveOn()
+	}
+	return nil
 }
 
 // markDamaged marks the births of whose record lines may be lost.
 func (c *Companion) markDamaged() {
 	for i := range c.state.Births {
 		b := &c.state.Births[i]
-		b.Damaged = c.doubts.wholeFrom > 0 && !c.doubts.whole[b.ID]
+		b.Damaged = c.doubts.wholeFrom > 0 && !c.doubts.whole[b.ID] || c.doubts.twice[b.ID]
 	}
 }
 
@@ -48,6 +82,7 @@ func (c *Companion) wrote(e birth.Event) {
 	if e.Kind == birth.KindOpened || e.Kind == birth.KindLookedThrough {
 		c.doubts.whole[e.Birth] = true
 		c.doubts.looked[e.Birth] = true
+		delete(c.doubts.twice, e.Birth)
 	}
 	c.markDamaged()
 }

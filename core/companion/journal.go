@@ -26,12 +26,13 @@ func (c *Companion) read() error {
 // forget lets go of all that was read.
 func (c *Companion) forget() {
 	c.state, c.writer, c.broken = birth.State{}, birth.Writer{}, false
-	c.doubts = doubts{wholeFrom: c.report.WholeFrom, whole: map[string]bool{}, looked: map[string]bool{}}
+	c.exchanges, c.unmarked = exchanges{}, false
+	c.doubts = doubts{wholeFrom: c.report.WholeFrom, whole: map[string]bool{}, looked: map[string]bool{}, twice: map[string]bool{}}
 }
 
 // load replays the open journal. This device is the one that wrote the first
-// event; an empty journal gets a new device id, which becomes lasting with the
-// first event.
+// event, or the one that a mark since names; an empty journal gets a new device
+// id, which becomes lasting with the first event.
 func (c *Companion) load() error {
 	c.forget()
 	c.broken = true // until all of it is read
@@ -56,8 +57,8 @@ func (c *Companion) load() error {
 	if err := c.replay(records); err != nil {
 		return err
 	}
-	for i, r := range records {
-		c.doubts.saw(sequence[i], r.Event, r.Event.Device == c.writer.Device)
+	if err := c.doubt(records, sequence); err != nil {
+		return err
 	}
 	c.markDamaged()
 	c.broken = false
@@ -77,6 +78,11 @@ func (c *Companion) replay(records []birth.Record) error {
 		return err
 	}
 	c.run = hex.EncodeToString(run)
+	for _, r := range records {
+		if r.Event.Kind == birth.KindMoved {
+			c.writer.Device, c.writer.Seq = r.Event.Device, 0
+		}
+	}
 	for _, r := range records {
 		c.writer.Saw(r)
 	}
@@ -125,9 +131,8 @@ func (c *Companion) write(id, kind string, body func(*birth.Event)) (*SavedReply
 	if err != nil {
 		return nil, &Fault{Code: FaultWord, Field: kind, Detail: err.Error()}
 	}
-	if err := c.journal.Append(r.Raw); err != nil {
-		c.broken = true
-		return nil, journalFault(err)
+	if err := c.store(r); err != nil {
+		return nil, err
 	}
 	c.state.Add(r)
 	c.wrote(r.Event)
