@@ -26,7 +26,7 @@ func testPack(t *testing.T) []byte {
 
 func mustOpen(t *testing.T, folder string) *Core {
 	t.Helper()
-	c, err := Open(folder, testPack(t))
+	c, err := Open(folder, testPack(t), nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -58,7 +58,7 @@ func TestCall(t *testing.T) {
 // Java lends its bytes for the length of a call and may change them after it.
 func TestBytesAreNotKept(t *testing.T) {
 	packed := testPack(t)
-	c, err := Open("", packed)
+	c, err := Open("", packed, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -88,7 +88,7 @@ func TestClosedCoreSaysSo(t *testing.T) {
 func TestFolderHasOneOwner(t *testing.T) {
 	folder := filepath.Join(t.TempDir(), "new", "records")
 	first := mustOpen(t, folder)
-	if _, err := Open(folder, testPack(t)); err == nil || !strings.Contains(err.Error(), "open already") {
+	if _, err := Open(folder, testPack(t), nil); err == nil || !strings.Contains(err.Error(), "open already") {
 		t.Errorf("a second core: %v", err)
 	}
 	if err := first.Close(); err != nil {
@@ -100,7 +100,7 @@ func TestFolderHasOneOwner(t *testing.T) {
 // A core that could not be opened must not keep the folder locked.
 func TestRefusedOpenGivesTheFolderBack(t *testing.T) {
 	folder := t.TempDir()
-	if _, err := Open(folder, nil); err == nil || !strings.Contains(err.Error(), companion.FaultPackMissing) {
+	if _, err := Open(folder, nil, nil); err == nil || !strings.Contains(err.Error(), companion.FaultPackMissing) {
 		t.Errorf("without a pack: %v", err)
 	}
 	mustOpen(t, folder)
@@ -111,7 +111,7 @@ func TestFolderThatCannotBe(t *testing.T) {
 	if err := os.WriteFile(file, nil, 0o600); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := Open(file, testPack(t)); err == nil {
+	if _, err := Open(file, testPack(t), nil); err == nil {
 		t.Error("a file was taken for a folder")
 	}
 }

@@ -38,7 +38,7 @@ public final class BoundaryTest {
   }
 
   private void callAnswers(byte[] pack) throws Exception {
-    Core core = Mobile.open("", pack);
+    Core core = Mobile.open("", pack, null);
     byte[] reply = core.call("companion.about", NOTHING);
     check("a topic is answered with a map", isMap(reply) && !has(reply, "error"));
     check("the answer names the interface", has(reply, "interface"));
@@ -48,7 +48,7 @@ public final class BoundaryTest {
   }
 
   private void refusalIsData(byte[] pack) throws Exception {
-    Core core = Mobile.open("", pack);
+    Core core = Mobile.open("", pack, null);
     check("an unknown topic is refused in the reply",
         isError(core.call("no.such.topic", NOTHING), "topic_unknown"));
     check("no request at all is refused in the reply",
@@ -59,7 +59,7 @@ public final class BoundaryTest {
   }
 
   private void longRequestIsRefused(byte[] pack) throws Exception {
-    Core core = Mobile.open("", pack);
+    Core core = Mobile.open("", pack, null);
     check("a request of a mebibyte is refused",
         isError(core.call("tear.grade", new byte[1 << 20]), "request_too_large"));
     core.close();
@@ -67,11 +67,11 @@ public final class BoundaryTest {
 
   private void packIsNeeded() {
     check("opening without a pack is an exception that names the code",
-        thrown(() -> Mobile.open("", new byte[0])).contains("pack_missing"));
+        thrown(() -> Mobile.open("", new byte[0], null)).contains("pack_missing"));
   }
 
   private void closedCoreSaysSo(byte[] pack) throws Exception {
-    Core core = Mobile.open("", pack);
+    Core core = Mobile.open("", pack, null);
     core.close();
     check("a closed core says so", isError(core.call("companion.about", NOTHING), "closed"));
     check("closing again does nothing", thrown(core::close).isEmpty());
@@ -98,18 +98,18 @@ public final class BoundaryTest {
 
   private void folderHasOneOwner(byte[] pack) throws Exception {
     Path folder = Files.createTempDirectory("records");
-    Core first = Mobile.open(folder.toString(), pack);
+    Core first = Mobile.open(folder.toString(), pack, null);
     check("a second core on the same folder is refused",
-        thrown(() -> Mobile.open(folder.toString(), pack)).contains("open already"));
+        thrown(() -> Mobile.open(folder.toString(), pack, null)).contains("open already"));
     first.close();
-    Core second = Mobile.open(folder.toString(), pack);
+    Core second = Mobile.open(folder.toString(), pack, null);
     check("after close the folder can be opened again",
         !has(second.call("companion.about", NOTHING), "error"));
     second.close();
   }
 
   private void textSurvivesTheCrossing(byte[] pack) throws Exception {
-    Core core = Mobile.open("", pack);
+    Core core = Mobile.open("", pack, null);
     String topic = "périnée 会阴 \uD83E\uDE7A";
     check("a topic in any script comes back whole", has(core.call(topic, NOTHING), topic));
     core.close();
