@@ -70,24 +70,22 @@ const others = new BroadcastChannel(lock);
 let letGo = null;   // ends the lock; null: it is not held here
 let waiting = null; // the word that was said to the others, and how to wait no longer
 
-// hold waits for the lock for some milliseconds and says whether it came.
+// hold waits for the lock for some milliseconds and says whether it came. The
+// browser is not told sooner that nobody waits: told at once, it may forget it.
 function hold(patience, word) {
-  const {signal, stop} = patient(patience);
-  waiting = {word, stop};
-  others.postMessage(word);
+  const control = new AbortController();
   return new Promise((came) => {
-    const held = () => new Promise((end) => {
+    let over = false;
+    const stop = () => { over = true; came(false); };
+    const held = () => over ? null : new Promise((end) => { // too late, it is given back
       letGo = () => { letGo = null; end(); };
       came(true);
     });
-    navigator.locks.request(lock, {signal}, held).catch(() => came(false));
+    waiting = {word, stop};
+    setTimeout(() => { stop(); control.abort(); }, patience);
+    navigator.locks.request(lock, {signal: control.signal}, held).catch(stop);
+    others.postMessage(word);
   });
-}
-
-function patient(milliseconds) {
-  const control = new AbortController();
-  setTimeout(() => control.abort(), milliseconds); // too late for a lock that came
-  return {signal: control.signal, stop: () => control.abort()};
 }
 
 others.onmessage = ({data}) => {
