@@ -215,13 +215,11 @@ func (s State) Clashing() (births []string) {
 		}
 	}
 	slices.Sort(all)
-	before, of := "", ""
-	for _, line := range all {
-		id, birth, _ := strings.Cut(line, " ")
-		if id == before {
-			births = append(births, of, birth)
+	for i := range all {
+		id, birth, _ := strings.Cut(all[i], " ")
+		if i > 0 && strings.HasPrefix(all[i-1], id+" ") {
+			births = append(births, all[i-1][len(id)+1:], birth)
 		}
-		before, of = id, birth
 	}
 	slices.Sort(births)
 	return slices.Compact(births)

@@ -62,7 +62,7 @@ func encodeValue(b []byte, v reflect.Value) []byte {
 		return encodeMap(b, v)
 	case reflect.Slice:
 		if v.Type().Elem().Kind() == reflect.Uint8 {
-			return msgp.AppendBytes(b, v.Bytes())
+			return append(msgp.AppendBytesHeader(b, uint32(v.Len())), v.Bytes()...)
 		}
 		b = msgp.AppendArrayHeader(b, uint32(v.Len()))
 		for i := range v.Len() {

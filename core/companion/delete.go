@@ -80,6 +80,21 @@ func (c *Companion) keeping(b *birth.Birth) keep.Birth {
 	}
 }
 
+// deletable says why a birth is not to be deleted, beside those before it.
+func (c *Companion) deletable(id string, before []string) *Fault {
+	b, err := c.birth(id)
+	if err != nil {
+		return &Fault{Code: FaultBirthUnknown, Detail: id}
+	}
+	if slices.Contains(before, id) {
+		return &Fault{Code: FaultItemTwice, Detail: id}
+	}
+	if why := c.keeping(b).Holds(); why != nil {
+		return &Fault{Code: FaultBirthHeld, Detail: why[0]}
+	}
+	return nil
+}
+
 // deleteBirths deletes the births that somebody has named and confirmed: all of
 // them, or, where one is held back, none.
 func deleteBirths(c *Companion, r *DeleteRequest) (reply, error) {
@@ -93,16 +108,9 @@ func deleteBirths(c *Companion, r *DeleteRequest) (reply, error) {
 		return nil, &Fault{Code: FaultKeyMissing, Field: "births"}
 	}
 	for i, id := range r.Births {
-		field := "births." + strconv.Itoa(i)
-		b, err := c.birth(id)
-		if err != nil {
-			return nil, &Fault{Code: FaultBirthUnknown, Field: field, Detail: id}
-		}
-		if slices.Contains(r.Births[:i], id) {
-			return nil, &Fault{Code: FaultItemTwice, Field: field, Detail: id}
-		}
-		if why := c.keeping(b).Holds(); why != nil {
-			return nil, &Fault{Code: FaultBirthHeld, Field: field, Detail: why[0]}
+		if f := c.deletable(id, r.Births[:i]); f != nil {
+			f.Field = "births." + strconv.Itoa(i)
+			return nil, f
 		}
 	}
 	if !r.Confirmed {

@@ -20,11 +20,12 @@ var exports = series{"", [8]byte{0xf7, 'F', 'C', 'X', '\r', '\n', 0x1a, '\n'}}
 // the code be typed from the paper: a file whose code was copied wrongly is
 // lost. The errors are [CodeError] and that of the randomness.
 func NewFile(random io.Reader, typed string) (head []byte, s *Sealer, err error) {
-	v := fileVault()
-	v.random, v.safe = random, true
-	if v.data, err = draw(random, keyLen); err != nil {
+	drawn, err := draw(random, keyLen+nonceLen)
+	if err != nil {
 		return nil, nil, err
 	}
+	v := fileVault()
+	v.random, v.safe, v.data = random, true, drawn[:keyLen:keyLen]
 	mark, err := expand(v.data, labelMark, markLen)
 	if err != nil {
 		return nil, nil, err
@@ -35,15 +36,9 @@ func NewFile(random io.Reader, typed string) (head []byte, s *Sealer, err error)
 		return nil, nil, err
 	}
 	defer clear(kek)
-	nonce, err := draw(random, nonceLen)
-	if err != nil {
-		return nil, nil, err
-	}
-	wrapped, err := v.keys.wrap(Code, kek, v.data, nonce, nil)
-	if err != nil {
-		return nil, nil, err
-	}
-	return exports.encode(1, v.keys.with(wrapped).encode()), v.Sealer(Export), nil
+	wrapped, err := v.keys.wrap(Code, kek, v.data, drawn[keyLen:], nil)
+	v.keys.slots = []slot{wrapped}
+	return exports.encode(1, v.keys.encode()), v.Sealer(Export), err
 }
 
 // OpenFile opens the file that begins with this head, of HeadLen bytes or, where
