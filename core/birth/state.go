@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"fourchette/core/arrange"
 	"fourchette/core/tear"
 )
 
@@ -120,7 +121,7 @@ func Replay(records []Record) State {
 // The other births and earlier copies of the state are not touched.
 func (s *State) Add(records ...Record) {
 	sorted := slices.DeleteFunc(slices.Clone(records), func(r Record) bool { return r.Event.Kind == KindMoved })
-	slices.SortFunc(sorted, func(a, b Record) int {
+	arrange.By(sorted, func(a, b Record) int {
 		return cmp.Or(cmp.Compare(a.Event.Birth, b.Event.Birth), order(a, b))
 	})
 	before := s.Births
@@ -145,7 +146,7 @@ func (s *State) Add(records ...Record) {
 		sorted = sorted[n:]
 	}
 	s.bury(gone)
-	slices.SortFunc(s.Births, byOpening)
+	arrange.By(s.Births, byOpening)
 }
 
 // enter enters the records of one birth, which is the one at this place or, at
@@ -156,7 +157,7 @@ func (s *State) enter(at int, records []Record) {
 		return
 	}
 	log := append(slices.Clip(s.Births[at].Log), records...)
-	slices.SortFunc(log, order)
+	arrange.By(log, order)
 	if log = slices.CompactFunc(log, same); len(log) > len(s.Births[at].Log) {
 		s.Births[at] = fold(log)
 	}
@@ -168,7 +169,7 @@ func (s *State) bury(ids []string) {
 		return
 	}
 	s.Deleted = append(slices.Clip(s.Deleted), ids...)
-	slices.Sort(s.Deleted)
+	arrange.By(s.Deleted, strings.Compare)
 	s.Deleted = slices.Compact(s.Deleted)
 	s.Births = slices.DeleteFunc(s.Births, func(b Birth) bool { return b.Log == nil })
 	if len(s.Births) == 0 {

@@ -12,6 +12,7 @@ package companion
 
 import (
 	"io"
+	"reflect"
 	"runtime/debug"
 	"time"
 
@@ -128,14 +129,15 @@ func (c *Companion) Call(topic string, request []byte) (answer []byte) {
 // A topicFunc decodes its request and answers it.
 type topicFunc func(c *Companion, request []byte) (reply, error)
 
-// topic joins the strict decoder and the answer into a topicFunc.
-func topic[R any](answer func(*Companion, *R) (reply, error)) topicFunc {
+// topic joins the strict decoder and the answer into a topicFunc. P points to a
+// shape of wire.go: made for pointers it is compiled once, not for each shape.
+func topic[P any](answer func(*Companion, P) (reply, error)) topicFunc {
 	return func(c *Companion, request []byte) (reply, error) {
-		r := new(R)
+		r := reflect.New(reflect.TypeFor[P]().Elem()).Interface()
 		if f := Decode(request, r); f != nil {
 			return nil, f
 		}
-		return answer(c, r)
+		return answer(c, r.(P))
 	}
 }
 

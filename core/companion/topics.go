@@ -1,8 +1,9 @@
 package companion
 
 import (
-	"slices"
 	"strings"
+
+	"fourchette/core/arrange"
 )
 
 // topics is every topic of this interface. A new one is a line here, its
@@ -99,6 +100,6 @@ func Topics() []string {
 	for name := range topics {
 		names = append(names, name)
 	}
-	slices.Sort(names)
+	arrange.By(names, strings.Compare)
 	return names
 }
