@@ -144,6 +144,27 @@ func TestBannedPackagesExist(t *testing.T) {
 	}
 }
 
+// The rivals of the records are in a module of their own, so that neither the
+// program nor whoever builds it ever needs them.
+func TestRivalsStayOut(t *testing.T) {
+	rivals := []string{"modernc.org/sqlite", "go.etcd.io/bbolt"}
+	has := func(file, name string) bool {
+		b, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return strings.Contains(string(b), name)
+	}
+	for _, name := range rivals {
+		if has("../go.mod", name) || has("../go.sum", name) {
+			t.Errorf("%s has come into the program's module", name)
+		}
+		if !has("../wasm/bench/stores/go.mod", name) {
+			t.Errorf("%s is no rival any more: take it out of this test", name)
+		}
+	}
+}
+
 // The check is tried on a module in which each arrow is broken once.
 func TestBrokenArrowsAreFound(t *testing.T) {
 	for _, c := range []struct {

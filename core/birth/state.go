@@ -146,7 +146,7 @@ func (s *State) Add(records ...Record) {
 		sorted = sorted[n:]
 	}
 	s.bury(gone)
-	arrange.By(s.Births, byOpening)
+	arrange.By(s.Births, func(a, b Birth) int { return ByOpening(&a, &b) })
 }
 
 // enter enters the records of one birth, which is the one at this place or, at
@@ -263,13 +263,14 @@ func (b *Birth) Has(r Record) bool {
 	return found
 }
 
-func byOpening(a, b Birth) int {
+// ByOpening compares two births by the order in which a State has them.
+func ByOpening(a, b *Birth) int {
 	return cmp.Or(order(a.Opening(), b.Opening()), cmp.Compare(a.ID, b.ID))
 }
 
 // Opening is the record that opened the birth, or its first one while the
 // opening has not arrived. Births are in the order of these.
-func (b Birth) Opening() Record {
+func (b *Birth) Opening() Record {
 	for _, r := range b.Log {
 		if r.Event.Kind == KindOpened {
 			return r

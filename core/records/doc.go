@@ -15,7 +15,8 @@
 // unless its record was begun on this device after the last loss, or somebody
 // looked through it since; sequences of the journal tell, no clock. A birth of
 // which the archive cannot read something is Damaged by name: up to the start of
-// the journal, after which somebody may look through it.
+// the journal, after which somebody may look through it. So is one of which an
+// event's id is there twice, with other bytes.
 //
 // # Bytes
 //
@@ -24,7 +25,8 @@
 // the order in which they were opened. Its mark is twice the sequence below
 // which lines may be lost, plus 1 when it is counted among those that moved. The
 // item with the empty key holds payloads that are no event of any birth: those
-// that cannot be read, and those that say under which device this phone writes.
+// that cannot be read, those that say under which device this phone writes, and
+// marks, c0.
 // Of a deleted birth the item holds the deletion, and its mark is 0.
 //
 // A line of a list begins with four LEB128 numbers: 1 for a deleted birth, else

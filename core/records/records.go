@@ -1,15 +1,21 @@
 package records
 
 import (
+	"bytes"
 	"cmp"
 	"errors"
 	"fmt"
 	"slices"
 
 	"fourchette/core/archive"
+	"fourchette/core/arrange"
 	"fourchette/core/birth"
 	"fourchette/core/journal"
 )
+
+// Mark is a payload that is no event and no loss: a caller's mark in the
+// journal. It is kept, and [Records.Marked] tells of it.
+var Mark = []byte{0xc0}
 
 // ErrUnknown: there is no birth with this id.
 var ErrUnknown = errors.New("there is no such birth")
@@ -27,19 +33,22 @@ type Report struct {
 type Records struct {
 	journal *journal.Journal
 	archive *archive.Archive
-	state   birth.State
 	writer  birth.Writer
 	note    note
-	kept    map[string]*kept // by id, of each birth in state and each deleted one
+	kept    map[string]*kept // by id, those in memory, deleted ones too
+	order   []*kept          // those that are births, as they were opened
 	strays  []archive.Entry
-	moves   []archive.Entry // the events that gave this phone another id
-	gone    []string        // live births of which nothing can be read
-	shown   birth.Birth     // the birth of a volume that was asked for last
-	broken  error           // what the disk holds is not known any more
+	aside   []archive.Entry // events that gave this phone another id, and marks
+	marked  bool
+	gone    []string    // live births of which nothing can be read
+	shown   birth.Birth // the birth of a volume that was asked for last
+	broken  error       // what the disk holds is not known any more
 }
 
-// kept is what a birth in memory is made of.
+// kept is a birth in memory, and what it is made of. It has a state of its own,
+// so that an event costs the same however many births there are.
 type kept struct {
+	state   birth.State
 	entries []archive.Entry
 	lost    uint64 // below it something of this birth may be lost
 	moved   bool   // counted among those in the archive
@@ -83,66 +92,73 @@ func (r *Records) read(report Report) (err error) {
 	committed.highest = slices.Clone(r.note.highest)
 	r.writer = birth.Writer{Device: r.note.device, Seq: r.note.seq, Lamport: r.note.lamport}
 	r.lose(report.Journal.WholeFrom)
-	var all, hot []sequenced
-	for _, it := range r.archive.Live() {
-		all = append(all, r.takeItem(it)...)
+	live := r.archive.Live()
+	size := report.Journal.Frames
+	for _, it := range live {
+		size += len(it.Entries)
+	}
+	list := make([]birth.Record, 0, size)
+	for _, it := range live {
+		if len(it.Entries) == 0 { // written for a birth of which nothing could be read
+			r.miss([]string{it.Key})
+		}
+		r.takeItem(it, &list)
 	}
 	r.miss(report.Archive.Doubtful)
 	err = r.journal.Each(func(seq uint64, payload []byte) error {
-		hot = append(hot, r.decode(seq, payload)...)
+		e, ok := r.decode(seq, payload)
+		if !ok || !r.saw(seq, &e) {
+			return nil
+		}
+		if id := e.Event.Birth; r.kept[id] == nil && committed.mayHave(id) {
+			if err := r.fetch(id, &list); err != nil {
+				return err
+			}
+		}
+		r.keep(seq, &e)
+		list = append(list, e)
 		return nil
 	})
 	if err != nil {
 		return err
 	}
-	for _, h := range hot {
-		r.saw(h)
-		if h.Event.Kind == birth.KindMoved {
-			continue
-		}
-		if id := h.Event.Birth; r.kept[id] == nil && committed.mayHave(id) {
-			cold, err := r.fetch(id)
-			if err != nil {
-				return err
-			}
-			all = append(all, cold...)
-		}
-		r.keep(h)
+	state := birth.Replay(list)
+	for i := range state.Births {
+		k := r.kept[state.Births[i].ID]
+		k.state.Births = state.Births[i : i+1 : i+1]
+		r.judge(k.birth(), k)
+		r.order = append(r.order, k)
 	}
-	r.state = birth.Replay(records(append(all, hot...)))
-	for i := range r.state.Births {
-		r.judge(&r.state.Births[i])
+	for _, id := range state.Deleted {
+		r.kept[id].state.Deleted = []string{id}
 	}
 	return nil
 }
 
-// sequenced is a record with the journal's sequence of it.
-type sequenced struct {
-	birth.Record
-	seq uint64
-}
-
-func records(list []sequenced) []birth.Record {
-	out := make([]birth.Record, len(list))
-	for i, s := range list {
-		out[i] = s.Record
+// birth is the birth that is kept; nil for one that was deleted.
+func (k *kept) birth() *birth.Birth {
+	if len(k.state.Births) == 0 {
+		return nil
 	}
-	return out
+	return &k.state.Births[0]
 }
 
 // saw keeps the writer's counts, and its device: that of the first event, until
-// one says that the phone moved on to another.
-func (r *Records) saw(s sequenced) {
-	if d := s.Event.Device; r.writer.Device == "" || s.Event.Kind == birth.KindMoved {
-		r.writer = birth.Writer{Device: d, Lamport: r.writer.Lamport}
+// one says that the phone moved on to another. It reports whether the event is
+// one of a birth.
+func (r *Records) saw(seq uint64, e *birth.Record) bool {
+	moved := e.Event.Kind == birth.KindMoved
+	if r.writer.Device == "" || moved {
+		r.writer = birth.Writer{Device: e.Event.Device, Lamport: r.writer.Lamport}
 	}
-	if s.Event.Device == r.writer.Device {
-		r.own(s.Event.Device)
+	if e.Event.Device == r.writer.Device {
+		r.own(e.Event.Device)
 	}
-	r.writer.Saw(s.Record)
-	if s.Event.Kind == birth.KindMoved {
-		r.moves = append(r.moves, archive.Entry{Seq: s.seq, Payload: s.Raw})
+	r.writer.Saw(*e)
+	if moved {
+		r.aside = append(r.aside, archive.Entry{Seq: seq, Payload: e.Raw})
 	}
+	return !moved
 }
 
 // own notes an id under which this phone writes or wrote.
@@ -159,14 +175,19 @@ func (n *note) mayHave(id string) bool {
 }
 
 // decode reads a payload; one that is no event is kept apart.
-func (r *Records) decode(seq uint64, payload []byte) []sequenced {
-	record, err := birth.Decode(payload)
-	if err != nil {
+func (r *Records) decode(seq uint64, payload []byte) (birth.Record, bool) {
+	e, err := birth.Decode(payload)
+	switch {
+	case err == nil:
+		return e, true
+	case bytes.Equal(payload, Mark):
+		r.aside = append(r.aside, archive.Entry{Seq: seq, Payload: payload})
+		r.marked = true
+	default:
 		r.strays = append(r.strays, archive.Entry{Seq: seq, Payload: payload})
 		r.lose(seq + 1)
-		return nil
 	}
-	return []sequenced{{record, seq}}
+	return e, false
 }
 
 // lose notes that lines of any birth may be lost below a sequence.
@@ -183,42 +204,39 @@ func (r *Records) miss(keys []string) {
 	}
 }
 
-// takeItem takes what an item holds into memory. One without entries was
-// written for a live birth of which nothing could be read.
-func (r *Records) takeItem(it archive.Item) (list []sequenced) {
-	if len(it.Entries) == 0 {
-		r.miss([]string{it.Key})
-	}
-	for _, e := range it.Entries {
-		list = append(list, r.decode(e.Seq, e.Payload)...)
-	}
-	for _, s := range list {
-		if s.Event.Kind == birth.KindMoved {
-			r.moves = append(r.moves, archive.Entry{Seq: s.seq, Payload: s.Raw})
-		} else {
-			r.keep(s)
+// takeItem takes what an item holds into memory.
+func (r *Records) takeItem(it archive.Item, list *[]birth.Record) {
+	for _, stored := range it.Entries {
+		e, ok := r.decode(stored.Seq, stored.Payload)
+		switch {
+		case !ok:
+		case e.Event.Kind == birth.KindMoved:
+			r.aside = append(r.aside, archive.Entry{Seq: stored.Seq, Payload: e.Raw})
+		default:
+			r.keep(stored.Seq, &e)
+			*list = append(*list, e)
 		}
 	}
 	if k := r.kept[idOf(it.Key)]; k != nil {
 		k.lost, k.moved = max(k.lost, it.Mark>>1), k.moved || it.Mark&1 > 0
 	}
-	return list
 }
 
 // fetch takes what the archive has of a birth into memory.
-func (r *Records) fetch(id string) ([]sequenced, error) {
+func (r *Records) fetch(id string, list *[]birth.Record) error {
 	it, err := r.archive.Find(key(id))
 	if errors.Is(err, archive.ErrNone) {
-		return nil, nil
+		return nil
 	}
 	if err != nil && !errors.Is(err, archive.ErrDamaged) {
-		return nil, err
+		return err
 	}
 	k := r.keptOf(id)
 	if err != nil {
 		k.lost, k.moved = max(k.lost, r.archive.Start().Sequence), true
 	}
-	return r.takeItem(it), nil
+	r.takeItem(it, list)
+	return nil
 }
 
 func (r *Records) keptOf(id string) *kept {
@@ -236,22 +254,27 @@ func (r *Records) keptOf(id string) *kept {
 }
 
 // keep notes an event under its birth.
-func (r *Records) keep(s sequenced) {
-	k := r.keptOf(s.Event.Birth)
-	k.entries = append(k.entries, archive.Entry{Seq: s.seq, Payload: s.Raw})
-	if r.vouches(s.Event) {
-		k.vouched = max(k.vouched, s.seq)
+func (r *Records) keep(seq uint64, e *birth.Record) {
+	k := r.keptOf(e.Event.Birth)
+	k.entries = append(k.entries, archive.Entry{Seq: seq, Payload: e.Raw})
+	if r.vouches(&e.Event) {
+		k.vouched = max(k.vouched, seq)
 	}
 }
 
 // vouches: nothing of a birth that was written before this event is lost.
-func (r *Records) vouches(e birth.Event) bool {
+func (r *Records) vouches(e *birth.Event) bool {
 	return e.Kind == birth.KindLookedThrough || e.Kind == birth.KindOpened && slices.Contains(r.note.own, e.Device)
 }
 
-// judge marks a birth of which lines may be lost.
-func (r *Records) judge(b *birth.Birth) {
-	k := r.kept[b.ID]
+// judge marks a birth of which lines may be lost, or of which one is there
+// twice and nobody has looked since.
+func (r *Records) judge(b *birth.Birth, k *kept) {
+	for i := 0; b.Twice > 0 && i < len(k.entries); i++ {
+		if e, err := birth.Decode(k.entries[i].Payload); err == nil && b.IsTwice(e) {
+			k.lost = max(k.lost, k.entries[i].Seq+1)
+		}
+	}
 	b.Damaged = doubtful(k.vouched, max(k.lost, r.note.wholeFrom))
 }
 
@@ -260,9 +283,12 @@ func doubtful(vouched, wholeFrom uint64) bool { return vouched < wholeFrom }
 // Live are the births that are open or recent, in the order in which they were
 // opened; behind them those of which nothing can be read any more.
 func (r *Records) Live() []birth.Birth {
-	list := r.state.Births
+	list := make([]birth.Birth, 0, len(r.order)+len(r.gone))
+	for _, k := range r.order {
+		list = append(list, *k.birth())
+	}
 	for _, id := range r.gone {
-		list = append(list[:len(list):len(list)], nothingOf(id))
+		list = append(list, nothingOf(id))
 	}
 	return list
 }
@@ -276,13 +302,13 @@ func nothingOf(id string) birth.Birth {
 // cannot read, or may have had, is Damaged and holds what is left. Its errors
 // are ErrUnknown and those of the disk.
 func (r *Records) Birth(id string) (birth.Birth, error) {
-	if b, found := r.state.Find(id); found {
-		return b, nil
-	}
-	if slices.Contains(r.gone, id) {
+	k := r.kept[id]
+	switch {
+	case k != nil && k.birth() != nil:
+		return *k.birth(), nil
+	case slices.Contains(r.gone, id):
 		return nothingOf(id), nil
-	}
-	if birth.Number(id) == "" || r.state.IsDeleted(id) || !r.note.mayHave(id) {
+	case k != nil || birth.Number(id) == "" || !r.note.mayHave(id):
 		return birth.Birth{}, fmt.Errorf("%w: %q", ErrUnknown, id)
 	}
 	if r.shown.ID == id {
@@ -305,16 +331,17 @@ func (r *Records) cold(id string) (birth.Birth, error) {
 		return birth.Birth{}, err
 	}
 	aside := &Records{archive: r.archive, kept: map[string]*kept{}, note: note{own: r.note.own}}
-	list := aside.takeItem(it)
-	if len(list) == 0 {
+	var list []birth.Record
+	if aside.takeItem(it, &list); len(list) == 0 {
 		return nothingOf(id), nil
 	}
-	births := birth.Replay(records(list)).Births
+	births := birth.Replay(list).Births
 	if len(births) == 0 { // deleted
 		return birth.Birth{}, fmt.Errorf("%w: %s", ErrUnknown, id)
 	}
-	b, k := births[0], aside.kept[id]
-	b.Damaged = err != nil || len(aside.strays) > 0 || doubtful(k.vouched, max(k.lost, r.note.wholeFrom))
+	b := births[0]
+	r.judge(&b, aside.kept[id])
+	b.Damaged = b.Damaged || err != nil || len(aside.strays) > 0
 	return b, nil
 }
 
@@ -327,6 +354,9 @@ func (r *Records) NextBirth(device string) string {
 	return birth.BirthID(device, r.note.highestOf(device)+1)
 }
 
+// Marked reports whether a [Mark] was ever in the journal.
+func (r *Records) Marked() bool { return r.marked }
+
 // Archived is the number of births that moved to the archive.
 func (r *Records) Archived() uint64 { return r.note.archived }
 
@@ -337,15 +367,14 @@ func (r *Records) Append(e birth.Record) error {
 	if r.broken != nil {
 		return fmt.Errorf("%w: %w", journal.ErrBroken, r.broken)
 	}
-	s := sequenced{e, r.journal.Next()}
+	seq := r.journal.Next()
 	if err := r.journal.Append(e.Raw); err != nil {
 		if !errors.Is(err, journal.ErrPayload) {
 			r.broken = err
 		}
 		return err
 	}
-	r.saw(s)
-	if err := r.enter(s); err != nil {
+	if err := r.enter(seq, &e); err != nil {
 		r.broken = err
 		return err
 	}
@@ -354,25 +383,29 @@ func (r *Records) Append(e birth.Record) error {
 
 // enter shows an event that is on the disk. The first one for a birth of the
 // archive takes that birth into memory.
-func (r *Records) enter(s sequenced) error {
-	id, add := s.Event.Birth, []sequenced{s}
-	if s.Event.Kind == birth.KindMoved {
+func (r *Records) enter(seq uint64, e *birth.Record) error {
+	if !r.saw(seq, e) {
 		return nil
 	}
+	id, list := e.Event.Birth, []birth.Record{*e}
 	if r.kept[id] == nil && r.note.mayHave(id) {
-		cold, err := r.fetch(id)
-		if err != nil {
+		if err := r.fetch(id, &list); err != nil {
 			return err
 		}
-		add = append(add, cold...)
 	}
 	r.shown = birth.Birth{}
-	r.keep(s)
-	r.state.Add(records(add)...)
-	for i := range r.state.Births {
-		if b := &r.state.Births[i]; b.ID == id {
-			r.judge(b)
+	r.keep(seq, e)
+	k := r.kept[id]
+	was := k.birth()
+	k.state.Add(list...)
+	if is := k.birth(); is == nil {
+		r.order = slices.DeleteFunc(slices.Clone(r.order), func(o *kept) bool { return o == k })
+	} else {
+		r.judge(is, k)
+		if was == nil {
+			r.order = append(r.order, k)
 		}
+		arrange.By(r.order, func(a, b *kept) int { return birth.ByOpening(a.birth(), b.birth()) })
 	}
 	return nil
 }

@@ -388,3 +388,85 @@ func everyEvent(t *rapid.T, c *clinic) {
 		t.Fatalf("%d events, want %d", len(got), len(want))
 	}
 }
+
+// An event whose id is there twice, with other bytes, leaves the birth in doubt
+// until somebody has looked through it, wherever the two lie.
+func TestTheSameIdTwiceIsInDoubt(t *testing.T) {
+	c := start(t, fresh())
+	id, _ := c.begin()
+	c.say(id, "torn")
+	other := c.saved[1].Event
+	other.Finding = &birth.Finding{Name: "perineal_skin", Value: "intact"}
+	twin, err := other.Record()
+	must(t, err)
+	c.close(id)
+	must(t, c.tidy())
+	must(t, c.r.Append(twin))
+	damaged := func(what string, want bool) {
+		t.Helper()
+		for range 2 {
+			if b, err := c.r.Birth(id); err != nil || b.Twice != 2 || b.Damaged != want {
+				t.Fatalf("%s: twice %d, damaged %v, %v", what, b.Twice, b.Damaged, err)
+			}
+			c.open()
+		}
+	}
+	damaged("arrived", true)
+	must(t, c.tidy())
+	damaged("tidied", true)
+	if len(c.r.Live()) != 1 {
+		t.Error("it moved, and nobody has looked")
+	}
+	c.write(id, birth.KindLookedThrough, nil)
+	damaged("looked through", false)
+	must(t, c.tidy())
+	damaged("moved", false)
+	if len(c.r.Live()) != 0 {
+		t.Error("it did not move")
+	}
+}
+
+// A mark stays, costs nothing, and is told of.
+func TestMarksStay(t *testing.T) {
+	d := fresh()
+	j, _, err := journal.Open(d)
+	must(t, err)
+	must(t, errors.Join(j.Append(records.Mark), j.Close()))
+	c := start(t, d)
+	id, _ := c.begin()
+	for range 3 {
+		if report := c.open(); report.Strays > 0 || !c.r.Marked() {
+			t.Errorf("%+v, marked %v", report, c.r.Marked())
+		}
+		if b, err := c.r.Birth(id); err != nil || b.Damaged {
+			t.Errorf("damaged %v, %v", b.Damaged, err)
+		}
+		must(t, c.tidy())
+	}
+	c.holds("with a mark")
+	if start(t, fresh()).r.Marked() {
+		t.Error("marked, with no mark")
+	}
+}
+
+// A birth of the archive that can be read in part, or not at all, is live once,
+// however it came back.
+func TestADamagedBirthIsListedOnce(t *testing.T) {
+	d := fresh()
+	c := start(t, d)
+	id, _ := c.begin()
+	c.close(id)
+	must(t, c.tidy())
+	b := d.Bytes("archive-00000001")
+	b[60] ^= 1
+	d.Put("archive-00000001", b)
+	c.open()
+	c.say(id, "torn")
+	for range 3 {
+		if live := c.r.Live(); len(live) != 1 || !live[0].Damaged {
+			t.Errorf("%d live", len(live))
+		}
+		c.open()
+		must(t, c.tidy())
+	}
+}

@@ -30,17 +30,17 @@ const tidyBytes = 4 << 20
 func (r *Records) Tidy(move func(b *birth.Birth) (summary []byte, yes bool)) (moved int, more bool, err error) {
 	var list []archive.Moved
 	size := 0
-	for i := range r.state.Births {
-		b := &r.state.Births[i]
+	for _, k := range r.order {
+		b := k.birth()
 		summary, yes := move(b)
-		if !yes || r.kept[b.ID].lost > 0 && b.Damaged {
+		if !yes || k.lost > 0 && b.Damaged {
 			continue // a part that the archive cannot read must not be replaced by less
 		}
 		if size >= tidyBytes {
 			more = true
 			break
 		}
-		m := r.kept[b.ID].item(b, summary)
+		m := k.item(b, summary)
 		for _, e := range m.Entries {
 			size += len(e.Payload)
 		}
@@ -57,7 +57,7 @@ func (r *Records) Tidy(move func(b *birth.Birth) (summary []byte, yes bool)) (mo
 // graves are what stays of the births that were deleted: their deletions.
 func (r *Records) graves() (list []archive.Moved) {
 	for _, id := range slices.Sorted(maps.Keys(r.kept)) {
-		if !r.state.IsDeleted(id) {
+		if r.kept[id].birth() != nil {
 			continue
 		}
 		grave := kept{entries: slices.DeleteFunc(slices.Clone(r.kept[id].entries), func(e archive.Entry) bool {
@@ -149,12 +149,12 @@ func (r *Records) noteAfter(list, graves []archive.Moved) note {
 
 // live are the items that stay live but for those that move.
 func (r *Records) live(moves map[string]bool) (list []archive.Item) {
-	if aside := slices.Concat(r.strays, r.moves); len(aside) > 0 {
+	if aside := slices.Concat(r.strays, r.aside); len(aside) > 0 {
 		list = append(list, (&kept{entries: aside}).live("", false))
 	}
-	for _, b := range r.state.Births {
-		if !moves[b.ID] {
-			list = append(list, r.kept[b.ID].live(key(b.ID), false))
+	for _, k := range r.order {
+		if id := k.birth().ID; !moves[id] {
+			list = append(list, k.live(key(id), false))
 		}
 	}
 	for _, id := range r.gone {
@@ -168,8 +168,7 @@ func (r *Records) live(moves map[string]bool) (list []archive.Item) {
 // settle lets go of the births that moved.
 func (r *Records) settle(moved map[string]bool) {
 	r.shown = birth.Birth{}
-	births := slices.Clone(r.state.Births)
-	r.state.Births = slices.DeleteFunc(births, func(b birth.Birth) bool { return moved[b.ID] })
+	r.order = slices.DeleteFunc(r.order, func(k *kept) bool { return moved[k.birth().ID] })
 	for id := range moved {
 		delete(r.kept, id)
 	}

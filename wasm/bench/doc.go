@@ -28,6 +28,13 @@
 //     bytes, flushes, and gives the HTML that the app gave. A second row,
 //     tap.p95.least, has the same worker give screens of one heading and one
 //     button: what no app in this browser can go below, under the same weather.
+//   - store: the records as core/records keeps them, sealed, beside two databases
+//     that keep the same invented events unsealed and flushed likewise, natively
+//     (command wasm/bench/stores, each figure from a program of its own): append
+//     one event and flush it, beside a bare write and flush too; from opening to
+//     today's 60 births worked out, with 1,000, 10,000 and 100,000 births in all;
+//     one old birth; the bytes of all files; by how much the program grew while
+//     opening. The lowest of several turns. The files are in the page cache.
 //   - topic.NAME.HOST: one call, mean over the topic's vectors, the lowest of
 //     three turns, beside the native program.
 //

@@ -23,12 +23,16 @@ type made struct {
 	serviceWorker string // the app's own, before the build puts its list
 }
 
-func build(ctx context.Context, notes io.Writer) (*made, error) {
+// build makes what the costs are measured on: with the app, or with nothing.
+func build(ctx context.Context, notes io.Writer, app bool) (*made, error) {
 	dir, err := os.MkdirTemp("", "bench-")
 	if err != nil {
 		return nil, err
 	}
 	m := &made{ctx: ctx, dir: dir, notes: notes}
+	if !app {
+		return m, nil
+	}
 	if err := m.fill(); err != nil {
 		m.remove()
 		return nil, err

@@ -7,6 +7,7 @@ import (
 	"os"
 	"os/signal"
 	"runtime"
+	"slices"
 	"strings"
 )
 
@@ -23,14 +24,16 @@ func main() {
 type cost struct {
 	name    string // of its row; rows of several begin with it and a point
 	measure func(*made) ([]row, error)
+	noApp   bool // it is measured without the app
 }
 
 var costs = []cost{
-	{"size.wasm", sizeOfProgram},
-	{"size.app", sizeOfApp},
-	{"start.cold", coldStart},
-	{"tap.p95", taps},
-	{"topic", topics},
+	{"size.wasm", sizeOfProgram, false},
+	{"size.app", sizeOfApp, false},
+	{"start.cold", coldStart, false},
+	{"tap.p95", taps, false},
+	{"topic", topics, true},
+	{"store", stores, true},
 }
 
 // run measures the costs whose names begin with only; "" is all of them.
@@ -39,7 +42,7 @@ func run(ctx context.Context, only string, out, notes io.Writer) error {
 	if len(chosen) == 0 {
 		return fmt.Errorf("ONLY=%s names no cost: there are %s", only, strings.Join(names(), ", "))
 	}
-	m, err := build(ctx, notes)
+	m, err := build(ctx, notes, slices.ContainsFunc(chosen, func(c cost) bool { return !c.noApp }))
 	if err != nil {
 		return err
 	}

@@ -84,7 +84,7 @@ func TestEveryGoalCanBeRead(t *testing.T) {
 
 func TestChoose(t *testing.T) {
 	for only, want := range map[string]string{
-		"":           "size.wasm size.app start.cold tap.p95 topic",
+		"":           "size.wasm size.app start.cold tap.p95 topic store",
 		"size":       "size.wasm size.app",
 		"size.app":   "size.app",
 		"topic":      "topic",
