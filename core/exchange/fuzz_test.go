@@ -11,43 +11,53 @@ import (
 
 func checksum(b []byte) uint32 { return crc32.Checksum(b, crc32.MakeTable(crc32.Castagnoli)) }
 
-// FuzzTake reads any bytes as a file, in two pieces: whatever they are, no entry
+// FuzzTake reads a file in which some bytes were written over, and which was
+// cut; or, from a negative place, those bytes alone. Whatever they are, no entry
 // comes out that did not go in.
 func FuzzTake(f *testing.F) {
 	file := written(f, 1, []byte("an entry"), []byte("another"))
-	f.Add(file, 8192)
-	f.Add(file[:9000], 1)
-	f.Add(file[:124], 16)
-	f.Add(append(bytes.Clone(file), 0), 70_000)
-	f.Add([]byte("somebody else's"), 3)
-	f.Add(make([]byte, 8192), 0)
-	damaged := bytes.Clone(file)
-	damaged[30] ^= 1
-	f.Add(damaged, 4096)
-	f.Fuzz(func(t *testing.T, b []byte, cut int) {
-		r, err := exchange.NewReader(code)
-		if err != nil {
-			t.Fatal(err)
+	f.Add(0, []byte{}, len(file), 8192)
+	f.Add(0, []byte{}, 9000, 1)
+	f.Add(8, []byte{2, 0, 0, 0}, 124, 16)
+	f.Add(30, []byte{1, 2, 3}, len(file), 4096)
+	f.Add(4126, []byte{1, 2, 3}, len(file), 70_000)
+	f.Add(8192, []byte{1, 0}, len(file), 5000)
+	f.Add(-1, []byte("somebody else's"), 15, 3)
+	f.Add(-1, append(bytes.Clone(file[:124]), file[:16]...), 140, 16)
+	f.Fuzz(func(t *testing.T, at int, patch []byte, length, cut int) {
+		b := patch
+		if at >= 0 {
+			b = bytes.Clone(file)
+			copy(b[min(at, len(b)):], patch)
+			b = b[:max(0, min(length, len(b)))]
 		}
-		cut = max(0, min(cut, len(b)))
-		n := 0
-		take := func(piece []byte) error {
-			return r.Take(piece, func(list [][]byte) error {
-				for _, e := range list {
-					n++
-					if s := string(e); s != "an entry" && s != "another" {
-						t.Fatalf("%q never went in", s)
-					}
-				}
-				return nil
-			})
-		}
-		err = errors.Join(take(b[:cut]), take(b[cut:]))
-		report, closing := r.Close()
-		if uint64(n) != report.Entries || (err == nil && closing == nil) != (errors.Join(err, closing) == nil) || report.Whole() && n != 2 {
-			t.Fatalf("%d entries, %+v, %v, %v", n, report, err, closing)
-		}
+		takesNothingElse(t, b, max(0, min(cut, len(b))))
 	})
+}
+
+// takesNothingElse reads a file in two pieces.
+func takesNothingElse(t *testing.T, b []byte, cut int) {
+	r, err := exchange.NewReader(code)
+	if err != nil {
+		t.Fatal(err)
+	}
+	n := 0
+	take := func(piece []byte) error {
+		return r.Take(piece, func(list [][]byte) error {
+			for _, e := range list {
+				n++
+				if s := string(e); s != "an entry" && s != "another" {
+					t.Fatalf("%q never went in", s)
+				}
+			}
+			return nil
+		})
+	}
+	err = errors.Join(take(b[:cut]), take(b[cut:]))
+	report, closing := r.Close()
+	if uint64(n) != report.Entries || report.Whole() != (n == 2) || err != nil && (closing == nil || n > 0) {
+		t.Fatalf("%d entries, %+v, %v, %v", n, report, err, closing)
+	}
 }
 
 // FuzzBlock reads any bytes as the inside of a block: what is taken reads the
