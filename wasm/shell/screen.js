@@ -208,6 +208,7 @@ export function fail({lang, dir, texts}, why, detail, wayOut) {
   screen.dataset.path = '';
   screen.dataset.failed = why;
   heading.focus();
+  scrollTo(0, 0);
 }
 
 function make(tag, text, look = '') {
