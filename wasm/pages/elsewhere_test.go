@@ -153,11 +153,7 @@ func TestKeeping(t *testing.T) {
 		settings, home string // what they say
 	}{
 		{pages.Keeping{}, true, "does not say whether", ""},
-<<<<<<< HEAD
 		{pages.Keeping{Known: true, Promised: true, Room: wide}, true, "promised not to throw them away. The browser says that there is room for 3 GB", ""},
-=======
-		{pages.Keeping{Known: true, Promised: true, Room: wide}, true, "promised not to throw them away. It says that there is room for 3 GB", ""},
->>>>>>> c200bbe1e439e8addfba3da01b73ab3806c16684
 		{pages.Keeping{Known: true, Room: wide}, false, "when the first record is written", ""},
 		{pages.Keeping{Known: true, Room: wide}, true, "In a private window they are gone", "may throw the records away"},
 		{pages.Keeping{Known: true, Promised: true, Room: 400_000_000}, true, "there is room for 400 MB", ""},

@@ -64,11 +64,7 @@ func (v *visit) keepingShort() h.Node {
 	case k.short():
 		return v.room(k)
 	case !k.Promised:
-<<<<<<< HEAD
 		return note("caution", v.p("keeping.refused"), v.p("keeping.private"), h.P(h.A(h.Href("#/settings"), v.t("keeping.more"))))
-=======
-		return note("caution", v.p("keeping.refused"), h.P(h.A(h.Href("#/settings"), v.t("keeping.more"))))
->>>>>>> c200bbe1e439e8addfba3da01b73ab3806c16684
 	}
 	return nil
 }
