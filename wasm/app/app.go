@@ -4,7 +4,6 @@ package main
 
 import (
 	"errors"
-	"net/url"
 	"runtime"
 	"strings"
 	"syscall/js"
@@ -14,6 +13,7 @@ import (
 	"fourchette/core/journal"
 	"fourchette/wasm/app/opfs"
 	"fourchette/wasm/pages"
+	"fourchette/wasm/pages/urlform"
 )
 
 // app is everything that the owning goroutine owns.
@@ -175,7 +175,7 @@ func (a *app) call(topic string, request []byte, times js.Value) map[string]any 
 // browser says of storage.
 func (a *app) needs(m pages.Message) {
 	tables := a.host.site().Get("tables")
-	form, _ := url.ParseQuery(m.Form) // what cannot be read names no language
+	form := urlform.Parse(m.Form) // what cannot be read names no language
 	for _, lang := range []string{m.Lang, form.Get("lang")} {
 		if lang != "" {
 			a.host.load(tables.Get(lang))

@@ -1,12 +1,12 @@
 package pages
 
 import (
-	"net/url"
 	"slices"
 	"strconv"
 	"strings"
 
 	"fourchette/core/companion"
+	"fourchette/wasm/pages/urlform"
 )
 
 // A doseAsk is one question for a limit: about a birth's record, or a quick
@@ -16,7 +16,7 @@ import (
 type doseAsk struct {
 	v     *visit
 	birth *companion.BirthReply // nil: quick
-	query url.Values
+	query urlform.Values
 	tail  []string
 }
 
@@ -31,8 +31,8 @@ func quickDose(v *visit) doseAsk {
 	return doseAsk{v: v, query: keep(v.query), tail: v.steps[1:]}
 }
 
-func keep(query url.Values) url.Values {
-	q := url.Values{}
+func keep(query urlform.Values) urlform.Values {
+	q := urlform.Values{}
 	for _, name := range kept {
 		for _, value := range query[name] {
 			if value != "" {
@@ -279,7 +279,7 @@ func (d doseAsk) body() (*companion.CeilingRequest, *companion.Fault) {
 }
 
 // height is whole centimetres; absent is not known.
-func (d doseAsk) height(form url.Values) (*int, *companion.Fault) {
+func (d doseAsk) height(form urlform.Values) (*int, *companion.Fault) {
 	text := companion.Typed(form.Get("height_cm"))
 	if text == "" {
 		return nil, nil

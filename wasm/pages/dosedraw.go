@@ -1,10 +1,9 @@
 package pages
 
 import (
-	"net/url"
-
 	"fourchette/core/companion"
 	h "fourchette/wasm/pages/markup"
+	"fourchette/wasm/pages/urlform"
 )
 
 func (d doseAsk) drawPath(syringe, ampoule string) string {
@@ -122,7 +121,7 @@ func (v *visit) dilutionFault(f *companion.Fault) h.Node {
 	return v.problem(v.faultKey(f))
 }
 
-func (v *visit) diluted(q url.Values, r companion.DiluteReply) h.Node {
+func (v *visit) diluted(q urlform.Values, r companion.DiluteReply) h.Node {
 	return h.Section(h.Class("result"),
 		h.Ol(h.Class("steps"),
 			h.Li(v.t("dilute.take", "ml", v.unitText("ml", r.StockMl), "percent", v.unitText("percent", companion.Typed(q.Get("stock"))))),

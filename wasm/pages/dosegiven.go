@@ -1,12 +1,12 @@
 package pages
 
 import (
-	"net/url"
 	"strconv"
 	"strings"
 
 	"fourchette/core/companion"
 	h "fourchette/wasm/pages/markup"
+	"fourchette/wasm/pages/urlform"
 )
 
 // givenPage writes down what was injected, not what was drawn up: now, earlier
@@ -32,7 +32,7 @@ func givenPage(d doseAsk, kind string) page {
 		saved, wrong := d.saveGiven(kind)
 		switch {
 		case wrong != nil && wrong.Code == alreadyWritten:
-			form, fault = url.Values{"of": v.form["of"]}, wrong // an empty form: what was typed is written
+			form, fault = urlform.Values{"of": v.form["of"]}, wrong // an empty form: what was typed is written
 		case wrong != nil:
 			fault = wrong
 			if kind == "" {
@@ -126,7 +126,7 @@ func (d doseAsk) listed(kind string) h.Node {
 	return h.Section(h.H2(v.t("given.counted")), h.Ul(h.Class("doses"), items))
 }
 
-func (d doseAsk) givenForm(kind string, form url.Values, fault *companion.Fault) h.Node {
+func (d doseAsk) givenForm(kind string, form urlform.Values, fault *companion.Fault) h.Node {
 	v := d.v
 	parts := h.Group{}
 	if kind == "" {
@@ -152,7 +152,7 @@ func (d doseAsk) givenForm(kind string, form url.Values, fault *companion.Fault)
 
 // labelAsked asks for the label of a dose that was given earlier: strength and
 // adrenaline, nothing preselected.
-func (d doseAsk) labelAsked(agent string, form url.Values) h.Node {
+func (d doseAsk) labelAsked(agent string, form urlform.Values) h.Node {
 	v := d.v
 	var table companion.TableReply
 	v.must("anaesthetic.table", &companion.AgentRequest{Agent: agent}, &table)
@@ -166,12 +166,12 @@ func (d doseAsk) labelAsked(agent string, form url.Values) h.Node {
 	}
 }
 
-func (v *visit) adrenalineAsked(form url.Values) h.Node {
+func (v *visit) adrenalineAsked(form urlform.Values) h.Node {
 	return h.FieldSet(h.Class("choose"), h.Legend(v.t("adrenaline.title")),
 		v.choose("given_adrenaline", "no", form, v.t("adrenaline.no")), v.choose("given_adrenaline", "yes", form, v.t("adrenaline.yes")))
 }
 
-func (v *visit) choose(name, value string, form url.Values, label ...h.Node) h.Node {
+func (v *visit) choose(name, value string, form urlform.Values, label ...h.Node) h.Node {
 	return h.Label(h.Class("pick"), h.Input(h.Type("radio"), h.Name(name), h.Value(value), h.If(form.Get(name) == value, h.Checked())), h.Span(h.Group(label)))
 }
 
@@ -224,7 +224,7 @@ func (d doseAsk) saveOther() (companion.SavedReply, *companion.Fault) {
 }
 
 // otherForm asks for such a dose.
-func (d doseAsk) otherForm(form url.Values, fault *companion.Fault) h.Node {
+func (d doseAsk) otherForm(form urlform.Values, fault *companion.Fault) h.Node {
 	v := d.v
 	agents := h.Group{h.Legend(v.t("agent.title"))}
 	for _, a := range []string{"lidocaine", "bupivacaine", "ropivacaine", "levobupivacaine", "mepivacaine", "chloroprocaine", "prilocaine"} {

@@ -1,12 +1,12 @@
 package pages
 
 import (
-	"net/url"
 	"slices"
 	"strconv"
 
 	"fourchette/core/companion"
 	h "fourchette/wasm/pages/markup"
+	"fourchette/wasm/pages/urlform"
 )
 
 // An emergencyPage is one way to rescue; it asks for nothing first.
@@ -22,7 +22,7 @@ var emergencies = []emergencyPage{
 // withBirth keeps the birth that the way here came from.
 func (v *visit) withBirth(path string) string {
 	if b := v.query.Get("birth"); b != "" {
-		return path + "?" + url.Values{"birth": {b}}.Encode()
+		return path + "?" + urlform.Values{"birth": {b}}.Encode()
 	}
 	return path
 }

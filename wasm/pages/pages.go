@@ -12,12 +12,12 @@
 package pages
 
 import (
-	"net/url"
 	"strings"
 	"time"
 
 	"fourchette/core/companion"
 	"fourchette/i18n/tables"
+	"fourchette/wasm/pages/urlform"
 )
 
 // A Host is what the pages need from where they run.
@@ -164,8 +164,8 @@ type visit struct {
 	path   string   // with its query
 	shown  string   // the path of the screen on which this was tapped
 	steps  []string // the path's parts
-	query  url.Values
-	form   url.Values
+	query  urlform.Values
+	form   urlform.Values
 	lang   string
 	theme  string
 	closed bool                  // the record of this path is closed: nothing can be written in it
@@ -175,7 +175,7 @@ type visit struct {
 func (a *App) visit(m Message) *visit {
 	v := &visit{app: a, method: m.Method, shown: m.At, lang: m.Lang, theme: m.Theme}
 	v.book = a.book(m.Lang)
-	v.form, _ = url.ParseQuery(m.Form) // what cannot be read is absent, and asked for again
+	v.form = urlform.Parse(m.Form) // what cannot be read is absent, and asked for again
 	v.at(m.Path)
 	return v
 }
@@ -190,7 +190,7 @@ func (v *visit) go_(path string) {
 func (v *visit) at(path string) {
 	v.path = path
 	bare, query, _ := strings.Cut(path, "?")
-	v.query, _ = url.ParseQuery(query)
+	v.query = urlform.Parse(query)
 	v.steps = nil
 	for part := range strings.SplitSeq(bare, "/") {
 		if part != "" {

@@ -1,13 +1,13 @@
 package pages
 
 import (
-	"net/url"
 	"slices"
 	"strconv"
 	"strings"
 
 	"fourchette/core/companion"
 	h "fourchette/wasm/pages/markup"
+	"fourchette/wasm/pages/urlform"
 )
 
 // guideOf is the page of guidance of a stage.
@@ -351,5 +351,5 @@ func (x way) questionPicture(q string) h.Node {
 
 // localStamp reads a day and an hour of the local clock; "" when it is none.
 func (v *visit) localStamp(text string) string {
-	return v.localTime(url.Values{"born": {"at"}, "born_at": {text}})
+	return v.localTime(urlform.Values{"born": {"at"}, "born_at": {text}})
 }

@@ -1,11 +1,11 @@
 package pages
 
 import (
-	"net/url"
 	"slices"
 
 	"fourchette/core/companion"
 	h "fourchette/wasm/pages/markup"
+	"fourchette/wasm/pages/urlform"
 )
 
 // questions in the order in which hands and eyes go: outside first, the rectal
@@ -26,9 +26,9 @@ type exam struct {
 	v        *visit
 	birth    *companion.BirthReply // nil: quick
 	findings companion.GradeRequest
-	cutAsked bool       // whether the episiotomy was asked about: "no" and silence differ
-	query    url.Values // quick: the answers
-	tail     []string   // the path behind the birth
+	cutAsked bool           // whether the episiotomy was asked about: "no" and silence differ
+	query    urlform.Values // quick: the answers
+	tail     []string       // the path behind the birth
 }
 
 func birthTear(v *visit, b *companion.BirthReply) exam {
@@ -36,7 +36,7 @@ func birthTear(v *visit, b *companion.BirthReply) exam {
 }
 
 func quickTear(v *visit) exam {
-	e := exam{v: v, query: url.Values{}, tail: v.steps[1:]}
+	e := exam{v: v, query: urlform.Values{}, tail: v.steps[1:]}
 	for _, f := range append(slices.Clone(questions), "second_look_done") {
 		if word := v.query.Get(f); word != "" {
 			e.query.Set(f, word)
