@@ -215,14 +215,14 @@ func (s State) Clashing() (births []string) {
 			all = append(all, e.ID()+" "+e.Birth)
 		}
 	}
-	slices.Sort(all)
+	arrange.By(all, strings.Compare)
 	for i := range all {
 		id, birth, _ := strings.Cut(all[i], " ")
 		if i > 0 && strings.HasPrefix(all[i-1], id+" ") {
 			births = append(births, all[i-1][len(id)+1:], birth)
 		}
 	}
-	slices.Sort(births)
+	arrange.By(births, strings.Compare)
 	return slices.Compact(births)
 }
 
@@ -256,12 +256,6 @@ func order(a, b Record) int {
 }
 
 func same(a, b Record) bool { return order(a, b) == 0 }
-
-// Has says whether the birth holds this very record.
-func (b *Birth) Has(r Record) bool {
-	_, found := slices.BinarySearchFunc(b.Log, r, order)
-	return found
-}
 
 // ByOpening compares two births by the order in which a State has them.
 func ByOpening(a, b *Birth) int {

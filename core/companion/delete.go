@@ -37,7 +37,7 @@ func dueForDeletion(c *Companion, r *KeepRequest) (reply, error) {
 		return nil, &Fault{Code: FaultOutOfRange, Field: "months", Detail: strconv.Itoa(r.Months)}
 	}
 	rule, now := keep.Rule{Months: r.Months}, c.host.Wall()
-	var old []keep.Birth
+	var old []*keep.Birth
 	for i := range c.state.Births {
 		if b := &c.state.Births[i]; b.Closed && rule.Past(lastWritten(b), now) { // years of others are not walked
 			old = append(old, c.keeping(b))
@@ -45,13 +45,19 @@ func dueForDeletion(c *Companion, r *KeepRequest) (reply, error) {
 	}
 	due, held := keep.Due(rule, now, old)
 	out := &DueForDeletionReply{More: len(due) > mostNamed || len(held) > mostNamed}
-	for _, b := range due[:min(len(due), mostNamed)] {
-		out.Due = append(out.Due, OldBirth{Birth: b.ID, Number: birth.Number(b.ID), Last: clockTime(b.Last)})
-	}
-	for _, b := range held[:min(len(held), mostNamed)] {
-		out.Held = append(out.Held, HeldBirth{Birth: b.ID, Number: birth.Number(b.ID), Why: b.Holds()})
-	}
+	out.Due, out.Held = firstNamed(due), firstNamed(held)
 	return out, nil
+}
+
+func firstNamed(births []*keep.Birth) (list []OldBirth) {
+	for _, b := range births[:min(len(births), mostNamed)] {
+		list = append(list, oldBirth(b))
+	}
+	return list
+}
+
+func oldBirth(b *keep.Birth) OldBirth {
+	return OldBirth{Birth: b.ID, Number: birth.Number(b.ID), Last: clockTime(b.Last), Why: b.Holds()}
 }
 
 // lastWritten is the latest wall clock in a record: in doubt it is kept longer.
@@ -67,12 +73,12 @@ func lastWritten(b *birth.Birth) time.Time {
 }
 
 // keeping is what counts when a record is to be deleted.
-func (c *Companion) keeping(b *birth.Birth) keep.Birth {
+func (c *Companion) keeping(b *birth.Birth) *keep.Birth {
 	open := c.facts(b).Unfinished()
 	any := func(keys ...string) bool {
 		return slices.ContainsFunc(open, func(key string) bool { return slices.Contains(keys, key) })
 	}
-	return keep.Birth{
+	return &keep.Birth{
 		ID: b.ID, Last: lastWritten(b), Open: !b.Closed, Doubt: !b.Complete(),
 		Inside: any(course.TamponInside, course.TamponUnknown, course.PieceMissing, course.StitchInRectum, course.CatheterIn),
 		Count:  any(course.CountNever, course.CountOpen),

@@ -1,8 +1,8 @@
 package companion
 
 import (
+	"bytes"
 	"errors"
-	"slices"
 	"strconv"
 
 	"fourchette/core/birth"
@@ -213,7 +213,7 @@ func (c *Companion) takeIn(entries [][]byte) error {
 			}
 			fresh = nil
 		}
-		if c.isNew(r, fresh) {
+		if c.isNew(&r, fresh) {
 			fresh = append(fresh, r)
 		}
 	}
@@ -221,10 +221,9 @@ func (c *Companion) takeIn(entries [][]byte) error {
 }
 
 // isNew says whether a record is to be kept, and counts what it is.
-func (c *Companion) isNew(r birth.Record, fresh []birth.Record) bool {
+func (c *Companion) isNew(r *birth.Record, fresh []birth.Record) bool {
 	so := &c.in.so
 	b, _ := c.birth(r.Event.Birth)
-	same := func(o birth.Record) bool { return o.Event.Seq == r.Event.Seq && slices.Equal(o.Raw, r.Raw) }
 	switch {
 	case c.state.IsDeleted(r.Event.Birth):
 		if r.Deletes() {
@@ -233,13 +232,13 @@ func (c *Companion) isNew(r birth.Record, fresh []birth.Record) bool {
 			so.OfDeleted++
 		}
 		return false
-	case b != nil && b.Has(r) || slices.ContainsFunc(fresh, same):
+	case b != nil && holds(b.Log, r) || holds(fresh, r):
 		so.Here++
 		return false
 	}
 	if r.Deletes() && b != nil {
-		if why := c.keeping(b).Holds(); why != nil {
-			so.Held = append(so.Held, HeldBirth{Birth: b.ID, Number: b.Number, Why: why})
+		if old := c.keeping(b); old.Holds() != nil {
+			so.Held = append(so.Held, oldBirth(old))
 			return false
 		}
 		so.Deleted++
@@ -251,13 +250,23 @@ func (c *Companion) isNew(r birth.Record, fresh []birth.Record) bool {
 	return true
 }
 
+// holds says whether this very record is in a list.
+func holds(list []birth.Record, r *birth.Record) bool {
+	for i := range list {
+		if list[i].Event.Seq == r.Event.Seq && bytes.Equal(list[i].Raw, r.Raw) {
+			return true
+		}
+	}
+	return false
+}
+
 // keepAll appends records that came in, and shows them.
 func (c *Companion) keepAll(fresh []birth.Record) error {
-	for _, r := range fresh {
-		if err := c.ownDevice(r); err != nil {
+	for i := range fresh {
+		if err := c.ownDevice(fresh[i].Event.Device); err != nil {
 			return err
 		}
-		if err := c.store(r); err != nil {
+		if err := c.store(fresh[i]); err != nil {
 			return err
 		}
 	}
@@ -265,9 +274,9 @@ func (c *Companion) keepAll(fresh []birth.Record) error {
 		return nil
 	}
 	c.state.Add(fresh...)
-	for _, r := range fresh {
-		c.writer.Saw(r)
-		if b, err := c.birth(r.Event.Birth); err == nil && b.Twice > 0 && b.IsTwice(r) {
+	for i := range fresh {
+		c.writer.Saw(fresh[i])
+		if b, err := c.birth(fresh[i].Event.Birth); err == nil && b.Twice > 0 && b.IsTwice(fresh[i]) {
 			c.doubts.twice[b.ID] = true
 		}
 	}
@@ -280,11 +289,11 @@ func (c *Companion) keepAll(fresh []birth.Record) error {
 // stand before all that comes in: whose is the first entry, it is. And where
 // something comes in that was written under this phone's id and is not here,
 // another phone has that id too, or wrote on from an older copy.
-func (c *Companion) ownDevice(r birth.Record) error {
+func (c *Companion) ownDevice(device string) error {
 	if c.writer.Seq == 0 {
 		c.unmarked = true
 	}
-	if r.Event.Device != c.writer.Device {
+	if device != c.writer.Device {
 		return nil
 	}
 	c.in.so.Moved = true

@@ -29,8 +29,8 @@ type ImportReply struct {
 	Damaged   int   `msg:"damaged"`    // that are no entry of any version: not taken
 	// Deleted counts the births that were here and that the file says are deleted;
 	// Held are those of them that must not be: close them, then take it in again.
-	Deleted int         `msg:"deleted"`
-	Held    []HeldBirth `msg:"held"`
+	Deleted int        `msg:"deleted"`
+	Held    []OldBirth `msg:"held"`
 	// Twice are the numbers of all births here with an entry whose id another
 	// entry has: two phones wrote as one, or somebody altered a record. Told at
 	// the end. Nothing was replaced.
@@ -50,11 +50,12 @@ type ImportReply struct {
 	Whole  bool  `msg:"whole"`
 }
 
-// HeldBirth is a birth that must not be deleted, and why: keys of core/keep,
-// what could hurt her most first.
-type HeldBirth struct {
+// OldBirth is a birth, when the last thing was written in it, and why it must
+// not be deleted: keys of core/keep, what could hurt her most first.
+type OldBirth struct {
 	Birth  string   `msg:"birth"`
 	Number string   `msg:"number"`
+	Last   string   `msg:"last"`
 	Why    []string `msg:"why"`
 }
 
@@ -67,15 +68,9 @@ type KeepRequest struct {
 // DueForDeletionReply names births; nothing was deleted. More: there are more
 // than are named.
 type DueForDeletionReply struct {
-	Due  []OldBirth  `msg:"due"`
-	Held []HeldBirth `msg:"held"`
-	More bool        `msg:"more"`
-}
-
-type OldBirth struct {
-	Birth  string `msg:"birth"`
-	Number string `msg:"number"`
-	Last   string `msg:"last"` // when the last thing was written in it
+	Due  []OldBirth `msg:"due"`
+	Held []OldBirth `msg:"held"`
+	More bool       `msg:"more"`
 }
 
 // DeleteRequest names births that somebody looked through and wants deleted for

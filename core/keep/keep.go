@@ -36,7 +36,7 @@ const (
 
 // Holds are the reasons for which it must not be deleted, what could hurt her
 // most first; nil: none.
-func (b Birth) Holds() (why []string) {
+func (b *Birth) Holds() (why []string) {
 	for _, h := range []struct {
 		key string
 		is  bool
@@ -56,7 +56,7 @@ func (r Rule) Past(last, now time.Time) bool {
 
 // Due names the births that the rule lets go at this time, and those that are
 // old enough and held back, both in the order handed in.
-func Due(r Rule, now time.Time, births []Birth) (due, held []Birth) {
+func Due(r Rule, now time.Time, births []*Birth) (due, held []*Birth) {
 	for _, b := range births {
 		switch {
 		case !r.Past(b.Last, now):

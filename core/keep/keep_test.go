@@ -46,8 +46,8 @@ func TestNothingThatIsHeldIsDue(t *testing.T) {
 	now := day("2026-03-14")
 	rapid.Check(t, func(t *rapid.T) {
 		bit := rapid.Bool()
-		birth := rapid.Custom(func(t *rapid.T) keep.Birth {
-			return keep.Birth{
+		birth := rapid.Custom(func(t *rapid.T) *keep.Birth {
+			return &keep.Birth{
 				ID: rapid.StringN(1, 4, 4).Draw(t, "id"), Last: now.AddDate(0, 0, -rapid.IntRange(-10, 900).Draw(t, "days")),
 				Open: bit.Draw(t, "open"), Inside: bit.Draw(t, "inside"), Count: bit.Draw(t, "count"), Visit: bit.Draw(t, "visit"), Doubt: bit.Draw(t, "doubt"),
 			}
@@ -77,7 +77,7 @@ func TestWhatHolds(t *testing.T) {
 	if got, want := all.Holds(), []string{keep.LeftInside, keep.CountOpen, keep.InDoubt, keep.RecordOpen, keep.VisitOpen}; !slices.Equal(got, want) {
 		t.Errorf("%q, want %q", got, want)
 	}
-	if got := (keep.Birth{}).Holds(); got != nil {
+	if got := (&keep.Birth{}).Holds(); got != nil {
 		t.Errorf("%q", got)
 	}
 }
