@@ -5,49 +5,84 @@ import (
 	"os/exec"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 
 	"fourchette/core/pack"
 )
 
-// testFolder is a folder inside this module, which the build needs, and of
-// this test's own.
-func testFolder(t *testing.T) string {
-	t.Helper()
+// freshFolder is a folder inside this module, which the build needs.
+func freshFolder() (string, error) {
 	root, err := moduleRoot()
 	if err != nil {
-		t.Fatal(err)
+		return "", err
 	}
 	parent := filepath.Join(root, "mobile", ".build")
 	if err := os.MkdirAll(parent, 0o755); err != nil {
-		t.Fatal(err)
+		return "", err
 	}
-	folder, err := os.MkdirTemp(parent, "test-")
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { os.RemoveAll(folder) })
-	return folder
+	return os.MkdirTemp(parent, "test-")
 }
 
-func TestBoundaryOnAJVM(t *testing.T) {
-	out := testFolder(t)
-	if err := build(out, bound); err != nil {
-		t.Fatal(err)
+// binding is the build that the tests of one run share.
+type binding struct{ folder, pack string }
+
+var theBinding = sync.OnceValues(func() (b binding, err error) {
+	if b.folder, err = freshFolder(); err != nil {
+		return b, err
+	}
+	if err := build(b.folder, bound); err != nil {
+		return b, err
 	}
 	bytes, err := pack.Pack{Schema: pack.Schema, ID: "test", Version: "0"}.Store()
 	if err != nil {
+		return b, err
+	}
+	b.pack = filepath.Join(b.folder, "pack")
+	return b, os.WriteFile(b.pack, bytes, 0o600)
+})
+
+func TestMain(m *testing.M) {
+	code := m.Run()
+	if b, _ := theBinding(); b.folder != "" {
+		os.RemoveAll(b.folder)
+	}
+	os.Exit(code)
+}
+
+func built(t *testing.T) binding {
+	t.Helper()
+	b, err := theBinding()
+	if err != nil {
 		t.Fatal(err)
 	}
-	packFile := filepath.Join(out, "pack")
-	if err := os.WriteFile(packFile, bytes, 0o600); err != nil {
-		t.Fatal(err)
-	}
-	said, err := java(out, "BoundaryTest", packFile)
+	return b
+}
+
+// tells fails unless the Java program printed its checks and all of them held.
+func tells(t *testing.T, said string, err error) {
+	t.Helper()
 	if err != nil || strings.Contains(said, "FAILED") || !strings.HasSuffix(said, " passed, 0 failed\n") {
 		t.Errorf("%v\n%s", err, said)
 	}
-	refusesNoise(t, out, packFile)
+}
+
+func TestBoundaryOnAJVM(t *testing.T) {
+	b := built(t)
+	said, err := java(b.folder, "BoundaryTest", b.pack)
+	tells(t, said, err)
+	refusesNoise(t, b.folder, b.pack)
+}
+
+func TestRecordsOnAJVM(t *testing.T) {
+	b := built(t)
+	said, err := java(b.folder, "RecordsTest", b.pack, t.TempDir())
+	tells(t, said, err)
+	for line := range strings.Lines(said) {
+		if strings.HasPrefix(line, "held") || strings.Contains(line, "opens and closes") || strings.Contains(line, "threads were told") {
+			t.Log(strings.TrimSpace(line))
+		}
+	}
 }
 
 // refusesNoise feeds the line host what is not of its protocol: it must say
@@ -77,7 +112,12 @@ func javaFed(out, input string, args ...string) (string, error) {
 
 // gobind succeeds when it leaves something out. The build must not.
 func TestWhatGobindLeavesOutFailsTheBuild(t *testing.T) {
-	err := build(testFolder(t), "fourchette/mobile/jvm/testdata/gaps")
+	folder, err := freshFolder()
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer os.RemoveAll(folder)
+	err = build(folder, "fourchette/mobile/jvm/testdata/gaps")
 	if err == nil || !strings.Contains(err.Error(), "function Lists") {
 		t.Errorf("got %v", err)
 	}

@@ -1,0 +1,328 @@
+package main
+
+import (
+	"bufio"
+	"bytes"
+	"crypto/sha256"
+	"encoding/base64"
+	"encoding/binary"
+	"errors"
+	"fmt"
+	"hash/crc32"
+	"io"
+	"maps"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"fourchette/core/companion"
+)
+
+// A host is the core in a program of its own that speaks lines: LineHost.java
+// on the JVM, linehost natively and, as WASM, under Node.js.
+type host struct {
+	t    *testing.T
+	name string
+	in   io.WriteCloser
+	out  *bufio.Reader
+}
+
+// hosts starts the three.
+func hosts(t *testing.T) []*host {
+	t.Helper()
+	b := built(t)
+	goroot, err := exec.Command("go", "env", "GOROOT").Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	wasmExec := filepath.Join(strings.TrimSpace(string(goroot)), "lib", "wasm", "wasm_exec_node.js")
+	return []*host{
+		started(t, "native", lineHost(t), b.pack),
+		started(t, "jvm", "java", "-Djava.library.path="+b.folder, "-cp", filepath.Join(b.folder, "classes"), "LineHost", b.pack),
+		started(t, "wasm", "node", wasmExec, lineHost(t, "GOOS=js", "GOARCH=wasm"), b.pack),
+	}
+}
+
+// lineHost builds the program in Go.
+func lineHost(t *testing.T, env ...string) string {
+	t.Helper()
+	program := filepath.Join(t.TempDir(), "linehost")
+	cmd := exec.Command("go", "build", "-tags="+tags, "-o", program, "fourchette/mobile/jvm/linehost")
+	cmd.Env = append(os.Environ(), env...)
+	if said, err := cmd.CombinedOutput(); err != nil {
+		t.Fatalf("%v\n%s", err, said)
+	}
+	return program
+}
+
+func started(t *testing.T, name string, command ...string) *host {
+	t.Helper()
+	cmd := exec.Command(command[0], command[1:]...)
+	in, err1 := cmd.StdinPipe()
+	out, err2 := cmd.StdoutPipe()
+	cmd.Stderr = os.Stderr
+	if err := errors.Join(err1, err2, cmd.Start()); err != nil {
+		t.Fatalf("%s: %v", name, err)
+	}
+	t.Cleanup(func() {
+		in.Close()
+		hung := time.AfterFunc(time.Minute, func() { cmd.Process.Kill() })
+		defer hung.Stop()
+		if err := cmd.Wait(); err != nil {
+			t.Errorf("%s ended badly: %v", name, err)
+		}
+	})
+	return &host{t, name, in, bufio.NewReader(out)}
+}
+
+// ask sends a line and returns the answer; what is wrong begins with "! ".
+func (h *host) ask(line string) string {
+	h.t.Helper()
+	if _, err := io.WriteString(h.in, line+"\n"); err != nil {
+		h.t.Fatalf("%s: %v", h.name, err)
+	}
+	answer, err := h.out.ReadString('\n')
+	if err != nil {
+		h.t.Fatalf("%s: %v", h.name, err)
+	}
+	return strings.TrimSuffix(answer, "\n")
+}
+
+func (h *host) open(folder string, seed int) {
+	h.t.Helper()
+	if said := h.ask(fmt.Sprintf("open %s %d", folder, seed)); said != "ok" {
+		h.t.Fatalf("%s: %s", h.name, said)
+	}
+}
+
+// call fails the test when the topic refuses.
+func (h *host) call(topic string, request any) []byte {
+	h.t.Helper()
+	line := h.ask(topic + " " + base64.StdEncoding.EncodeToString(companion.Encode(request)))
+	reply, err := base64.StdEncoding.DecodeString(line)
+	var f companion.Fault
+	if err == nil {
+		_ = companion.DecodeReply(reply, &f)
+	}
+	if err != nil || f.Code != "" {
+		h.t.Fatalf("%s: %s: %q %v %v", h.name, topic, line, &f, err)
+	}
+	return reply
+}
+
+func decoded[A any](h *host, reply []byte) (a A) {
+	h.t.Helper()
+	if f := companion.DecodeReply(reply, &a); f != nil {
+		h.t.Fatalf("%s: %v", h.name, f)
+	}
+	return a
+}
+
+// seen is all that a host tells of the records: replies as bytes.
+func (h *host) seen() string {
+	h.t.Helper()
+	list := h.call("birth.list", &companion.Nothing{})
+	var all bytes.Buffer
+	all.Write(list)
+	for _, b := range decoded[companion.BirthList](h, list).Births {
+		all.Write(h.call("birth.show", &companion.BirthRequest{Birth: b.Birth}))
+		all.Write(h.call("course.walk", &companion.BirthRequest{Birth: b.Birth}))
+	}
+	return all.String()
+}
+
+const pin = "739104"
+
+// derived makes a key on this host.
+func (h *host) derived(recipe string) string {
+	h.t.Helper()
+	key := h.ask("derive " + pin + " " + recipe)
+	if len(key) != 64 {
+		h.t.Fatalf("%s: %s", h.name, key)
+	}
+	return key
+}
+
+func (h *host) setPIN() {
+	h.t.Helper()
+	r := decoded[companion.RecipeReply](h, h.call("lock.recipe", &companion.PINRequest{PIN: pin})).Recipe
+	h.call("lock.set_pin", &companion.SetPINRequest{Recipe: r, Key: h.derived(r)})
+}
+
+func (h *host) unlock() {
+	h.t.Helper()
+	r := decoded[companion.RecipeReply](h, h.call("lock.try", &companion.Nothing{})).Recipe
+	h.call("lock.unlock", &companion.KeyRequest{Key: h.derived(r)})
+}
+
+// typed is what somebody types into each record.
+const typed = "magnésium 硫酸镁"
+
+// write adds a birth with something of each kind of value.
+func (h *host) write(turn int) {
+	h.t.Helper()
+	open := &companion.OpenRequest{Born: "now", Bed: fmt.Sprintf("سرير %d", turn), Another: true}
+	id := decoded[companion.SavedReply](h, h.call("birth.open", open)).Birth
+	n := 80 + turn
+	h.call("birth.answer", &companion.AnswerRequest{Birth: id, Question: "pulse", Number: &n})
+	h.call("birth.answer", &companion.AnswerRequest{Birth: id, Question: "other_medicines", Text: typed})
+	h.call("birth.find", &companion.FindRequest{Birth: id, Finding: "external_sphincter", Value: "half_or_more"})
+	h.call("birth.weigh", &companion.WeighRequest{Birth: id, WeightKg: "60"})
+	h.call("birth.prior", &companion.PriorRequest{Birth: id, Told: "nothing"})
+	h.call("birth.inject", &companion.InjectRequest{Birth: id, Agent: "lidocaine", Ml: "10", StrengthPercent: "1"})
+}
+
+// sealedFrom is the turn in which the PIN is set: what was written before it is
+// sealed then, by whoever has that turn.
+const sealedFrom = 6
+
+// turns lets the hosts write in one folder, one after the other. Each must see
+// what the one before it saw, to the byte, and alter nothing by looking.
+func turns(t *testing.T, folder string, order []*host) {
+	t.Helper()
+	last := ""
+	for turn, h := range order {
+		before := files(t, folder)
+		h.open(folder, turn+1)
+		if turn > sealedFrom {
+			h.unlock()
+		}
+		now := h.seen()
+		if turn > 0 && now != last {
+			t.Errorf("turn %d: %s saw other records than %s:\n%q\n%q", turn, h.name, order[turn-1].name, now, last)
+		}
+		if after := files(t, folder); turn > 0 && turn <= sealedFrom && !maps.Equal(after, before) {
+			t.Errorf("turn %d: looking altered the files", turn)
+		}
+		h.write(turn)
+		if turn == sealedFrom {
+			h.setPIN()
+		}
+		last = h.seen()
+		if n := strings.Count(last, typed); n != 2*(turn+1) { // among the answers, and in the log
+			t.Errorf("turn %d: %s tells %d times what was typed", turn, h.name, n)
+		}
+		h.open("", 0) // gives the folder up
+		if in := readable(t, folder); in != (turn < sealedFrom) {
+			t.Errorf("turn %d: what was typed can be read in the files: %v", turn, in)
+		}
+	}
+}
+
+// readable reports whether what was typed stands in any file.
+func readable(t *testing.T, folder string) bool {
+	t.Helper()
+	for name := range files(t, folder) {
+		b, err := os.ReadFile(filepath.Join(folder, name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if bytes.Contains(b, []byte(typed)) {
+			return true
+		}
+	}
+	return false
+}
+
+// files are the hashes of a folder's files.
+func files(t *testing.T, folder string) map[string]string {
+	t.Helper()
+	entries, err := os.ReadDir(folder)
+	if err != nil {
+		t.Fatal(err)
+	}
+	all := map[string]string{}
+	for _, e := range entries {
+		b, err := os.ReadFile(filepath.Join(folder, e.Name()))
+		if err != nil {
+			t.Fatal(err)
+		}
+		all[e.Name()] = fmt.Sprintf("%d bytes, %x", len(b), sha256.Sum256(b))
+	}
+	return all
+}
+
+// TestAJournalMovesBetweenHosts: each host goes on with what each other host
+// wrote, open and sealed, and the files have the same bytes whoever wrote them.
+func TestAJournalMovesBetweenHosts(t *testing.T) {
+	three := hosts(t)
+	native, jvm, wasm := three[0], three[1], three[2]
+	round := []*host{native, jvm, wasm, native, wasm, jvm, native} // from each to each other
+	round = append(round, round[1:]...)                            // open, and once more sealed
+	mixed := t.TempDir()
+	turns(t, mixed, round)
+	want := files(t, mixed)
+	for _, h := range three {
+		alone := t.TempDir()
+		turns(t, alone, slices.Repeat([]*host{h}, len(round)))
+		if got := files(t, alone); !maps.Equal(got, want) {
+			t.Errorf("%s alone wrote\n%v\nthe three in turns\n%v", h.name, got, want)
+		}
+	}
+}
+
+const kept = "../../testdata/journals"
+
+// copied is a copy of a kept folder.
+func copied(t *testing.T, version string) string {
+	t.Helper()
+	folder := t.TempDir()
+	if err := os.CopyFS(folder, os.DirFS(filepath.Join(kept, version))); err != nil {
+		t.Fatal(err)
+	}
+	return folder
+}
+
+// TestKeptJournalsOpenOnEveryHost: those of every version, with the same
+// replies, and one of a newer version is refused with its bytes untouched.
+func TestKeptJournalsOpenOnEveryHost(t *testing.T) {
+	three := hosts(t)
+	versions, err := os.ReadDir(kept)
+	if err != nil || len(versions) == 0 {
+		t.Fatalf("no kept journals: %v", err)
+	}
+	for _, v := range versions {
+		var want string
+		for i, h := range three {
+			h.open(copied(t, v.Name()), 1)
+			got := h.seen()
+			h.open("", 0)
+			if i == 0 {
+				want = got
+			}
+			if got != want {
+				t.Errorf("%s: %s tells\n%q\n%s\n%q", v.Name(), h.name, got, three[0].name, want)
+			}
+		}
+	}
+	for _, h := range three {
+		folder := copied(t, versions[0].Name())
+		makeNewer(t, filepath.Join(folder, "journal-00000002"))
+		before := files(t, folder)
+		if said := h.ask("open " + folder + " 1"); !strings.HasPrefix(said, "! ") || !strings.Contains(said, "journal_too_new") {
+			t.Errorf("%s: a newer journal: %s", h.name, said)
+		}
+		if after := files(t, folder); !maps.Equal(after, before) {
+			t.Errorf("%s altered the files of a newer journal", h.name)
+		}
+	}
+}
+
+// makeNewer gives a segment the next version: its first 16 bytes stay as they
+// are in every version (core/journal).
+func makeNewer(t *testing.T, path string) {
+	t.Helper()
+	b, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	binary.LittleEndian.PutUint32(b[8:], binary.LittleEndian.Uint32(b[8:])+1)
+	binary.LittleEndian.PutUint32(b[12:], crc32.Checksum(b[:12], crc32.MakeTable(crc32.Castagnoli)))
+	if err := os.WriteFile(path, b, 0o600); err != nil {
+		t.Fatal(err)
+	}
+}
