@@ -101,17 +101,17 @@ func (a *Archive) list() (map[string][]uint64, error) {
 	if err != nil {
 		return nil, fmt.Errorf("list the files: %w", err)
 	}
+	names = append([]string(nil), names...)
+	arrange.By(names, func(a, b string) int { // a longer number is a higher one
+		return cmp.Or(cmp.Compare(len(b), len(a)), cmp.Compare(b, a))
+	})
 	there := map[string][]uint64{}
-	for _, prefix := range []string{tablePrefix, volumePrefix} {
-		for _, name := range names {
+	for _, name := range names {
+		for _, prefix := range []string{tablePrefix, volumePrefix} {
 			if n := fileNumber(prefix, name); n > 0 {
 				there[prefix] = append(there[prefix], n)
+				a.lastOf[prefix] = max(a.lastOf[prefix], n)
 			}
-		}
-		arrange.By(there[prefix], cmp.Compare)
-		slices.Reverse(there[prefix])
-		if len(there[prefix]) > 0 {
-			a.lastOf[prefix] = max(a.lastOf[prefix], there[prefix][0])
 		}
 	}
 	return there, nil
@@ -219,12 +219,15 @@ func neverMade(numbers []uint64) bool { return len(numbers) == 0 || numbers[0] =
 func (a *Archive) adopt(t *table) (doubtful []string) {
 	a.dir = t.dir
 	for _, key := range t.dir.live {
-		at := slices.IndexFunc(t.live, func(it Item) bool { return it.Key == key })
-		if at < 0 {
-			doubtful = append(doubtful, key)
-			continue
+		at := 0
+		for at < len(t.live) && t.live[at].Key != key {
+			at++
 		}
-		a.live = append(a.live, t.live[at])
+		if at < len(t.live) {
+			a.live = append(a.live, t.live[at])
+		} else {
+			doubtful = append(doubtful, key)
+		}
 	}
 	return doubtful
 }

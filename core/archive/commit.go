@@ -45,7 +45,7 @@ func (a *Archive) Commit(c Change) error {
 	if err := a.beginAnew(); err != nil {
 		return err
 	}
-	d := &directory{start: c.Start, keep: slices.Clone(c.Keep), note: slices.Clone(c.Note)}
+	d := &directory{start: c.Start, keep: c.Keep, note: c.Note}
 	for _, it := range c.Live {
 		d.live = append(d.live, it.Key)
 	}
@@ -95,21 +95,20 @@ func (a *Archive) beginAnew() error {
 
 // origin is where an item of a new volume comes from: a volume, or Move.
 type origin struct {
-	entry
+	*entry
 	from  *volume // nil: move
 	moved *Moved
 }
 
 // shelve writes the volumes of a change and lists all there are then.
 func (a *Archive) shelve(c Change) ([]volume, error) {
-	list := slices.Clone(a.dir.volumes)
-	for at := 0; len(c.Forget) > 0 && at < len(list); at++ {
-		without, err := a.without(list[at], c.Forget)
+	var list []volume
+	for _, v := range a.dir.volumes {
+		without, err := a.without(v, c.Forget)
 		if err != nil {
 			return nil, err
 		}
-		list = slices.Replace(list, at, at+1, without...)
-		at += len(without) - 1
+		list = append(list, without...)
 	}
 	if len(c.Move) == 0 {
 		return list, nil
@@ -155,7 +154,7 @@ func (a *Archive) tail(list []volume, move []Moved) int {
 // merge writes the items of some volumes, the oldest first, and those that
 // move, as one volume or several full ones.
 func (a *Archive) merge(from []volume, move []Moved) ([]volume, error) {
-	var all []origin
+	var all []*origin
 	for i := range from {
 		lines, err := a.lines(from[i])
 		if err != nil {
@@ -163,13 +162,13 @@ func (a *Archive) merge(from []volume, move []Moved) ([]volume, error) {
 			return nil, err
 		}
 		for _, e := range lines {
-			all = append(all, origin{entry: e, from: &from[i]})
+			all = append(all, &origin{entry: e, from: &from[i]})
 		}
 	}
 	for i := range move {
-		all = append(all, origin{entry: entry{key: move[i].Key, summary: move[i].Summary}, moved: &move[i]})
+		all = append(all, &origin{entry: &entry{key: move[i].Key, summary: move[i].Summary}, moved: &move[i]})
 	}
-	arrange.By(all, func(x, y origin) int { return cmp.Compare(x.key, y.key) })
+	arrange.By(all, func(x, y *origin) int { return cmp.Compare(x.key, y.key) })
 	kept := all[:0]
 	for i, o := range all {
 		if i+1 == len(all) || all[i+1].key != o.key {
@@ -203,10 +202,10 @@ func (a *Archive) without(v volume, keys []string) ([]volume, error) {
 	if err != nil {
 		return nil, err
 	}
-	var kept []origin
+	var kept []*origin
 	for _, e := range lines {
 		if !slices.Contains(keys, e.key) {
-			kept = append(kept, origin{entry: e, from: &v})
+			kept = append(kept, &origin{entry: e, from: &v})
 		}
 	}
 	if len(kept) == len(lines) {
@@ -221,7 +220,7 @@ func (a *Archive) without(v volume, keys []string) ([]volume, error) {
 
 // write writes items with ascending keys. An item of a volume that cannot be
 // read ends it with ErrDamaged, unless it may be given up.
-func (a *Archive) write(list []origin, giveUp bool) (written []volume, err error) {
+func (a *Archive) write(list []*origin, giveUp bool) (written []volume, err error) {
 	r := reading{archive: a, open: map[uint64]journal.File{}}
 	defer func() { err = errors.Join(err, r.close()) }()
 	var b *binder
@@ -262,7 +261,7 @@ type reading struct {
 	open    map[uint64]journal.File
 }
 
-func (r *reading) packed(o origin) ([]byte, error) {
+func (r *reading) packed(o *origin) ([]byte, error) {
 	switch {
 	case o.moved != nil:
 		return packed(o.moved.append(nil)), nil
@@ -353,7 +352,7 @@ func (a *Archive) sweep() error {
 		return fmt.Errorf("%w: %w", ErrLeft, left)
 	}
 	for _, n := range there[volumePrefix] {
-		if !slices.ContainsFunc(a.dir.volumes, func(v volume) bool { return v.number == n }) {
+		if !a.dir.names(n) {
 			left = errors.Join(left, a.remove(volumes, volumePrefix, n))
 			delete(a.mended, n)
 			delete(a.spoilt, n)
@@ -364,6 +363,16 @@ func (a *Archive) sweep() error {
 		return fmt.Errorf("%w: %w", ErrLeft, left)
 	}
 	return nil
+}
+
+// names reports whether the directory names the volume of a number.
+func (d *directory) names(n uint64) bool {
+	for _, v := range d.volumes {
+		if v.number == n {
+			return true
+		}
+	}
+	return false
 }
 
 func (a *Archive) remove(k journal.Kind, prefix string, n uint64) error {

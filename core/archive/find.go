@@ -5,7 +5,6 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
-	"slices"
 
 	"fourchette/core/arrange"
 	"fourchette/core/journal"
@@ -26,7 +25,8 @@ type Listed struct {
 // been there is ErrDamaged and not ErrNone.
 func (a *Archive) Find(key string) (it Item, err error) {
 	var damage error
-	for _, v := range slices.Backward(a.dir.volumes) {
+	for i := len(a.dir.volumes) - 1; i >= 0; i-- {
+		v := a.dir.volumes[i]
 		e, found, err := a.seek(v, key)
 		if err == nil && found {
 			it, err = a.item(v, e)
@@ -46,8 +46,8 @@ func (a *Archive) Find(key string) (it Item, err error) {
 // Lookup is Find for the line of a list.
 func (a *Archive) Lookup(key string) (Listed, error) {
 	var damage error
-	for _, v := range slices.Backward(a.dir.volumes) {
-		e, found, err := a.seek(v, key)
+	for i := len(a.dir.volumes) - 1; i >= 0; i-- {
+		e, found, err := a.seek(a.dir.volumes[i], key)
 		switch {
 		case err == nil && found:
 			return e.listed(), damage
@@ -63,10 +63,9 @@ func (a *Archive) Lookup(key string) (Listed, error) {
 // Before lists the items with the highest keys below one, the highest first,
 // at most so many.
 func (a *Archive) Before(key string, most int) ([]Listed, error) {
-	newest := map[string]entry{}
+	newest := map[string]*entry{}
 	for _, v := range a.dir.volumes { // a newer volume's line replaces an older one's
-		var list []entry
-		err := a.before(v, key, most, &list)
+		list, err := a.before(v, key, most)
 		if err != nil {
 			return nil, err
 		}
@@ -74,20 +73,24 @@ func (a *Archive) Before(key string, most int) ([]Listed, error) {
 			newest[e.key] = e
 		}
 	}
-	list := make([]Listed, 0, len(newest))
+	var all []*entry
 	for _, e := range newest {
+		all = append(all, e)
+	}
+	arrange.By(all, func(x, y *entry) int { return cmp.Compare(y.key, x.key) })
+	var list []Listed
+	for _, e := range all[:min(most, len(all))] {
 		list = append(list, e.listed())
 	}
-	arrange.By(list, func(x, y Listed) int { return cmp.Compare(y.Key, x.Key) })
-	return list[:min(most, len(list))], nil
+	return list, nil
 }
 
-func (e entry) listed() Listed { return Listed{e.key, e.summary, e.item.n == 0} }
+func (e *entry) listed() Listed { return Listed{e.key, e.summary, e.item.n == 0} }
 
 // seek finds a key's line in a volume.
-func (a *Archive) seek(v volume, key string) (e entry, found bool, err error) {
+func (a *Archive) seek(v volume, key string) (e *entry, found bool, err error) {
 	if key < v.first || key > v.last {
-		return entry{}, false, nil
+		return nil, false, nil
 	}
 	m := a.mended[v.number]
 	if m == nil {
@@ -97,48 +100,48 @@ func (a *Archive) seek(v volume, key string) (e entry, found bool, err error) {
 		})
 		if err == nil && !found {
 			err = v.some(v.missing)
-			return entry{}, false, err
+			return nil, false, err
 		}
 		if !errors.Is(err, ErrDamaged) {
 			return e, found, err
 		}
 		if m, err = a.mend(v); err != nil {
-			return entry{}, false, err
+			return nil, false, err
 		}
 	}
 	if at, found := findEntry(m.list, key); found {
 		return m.list[at], true, nil
 	}
-	return entry{}, false, m.missing(v)
+	return nil, false, m.missing(v)
 }
 
 // depth bounds the pages above each other: a thousand million items need 5.
 const depth = 10
 
-func (s source) seek(page extent, key string) (entry, bool, error) {
+func (s source) seek(page extent, key string) (*entry, bool, error) {
 	for range depth {
 		leaf, branch, err := s.page(page)
 		if err != nil {
-			return entry{}, false, err
+			return nil, false, err
 		}
 		if leaf != nil {
 			at, found := findEntry(leaf, key)
 			if !found {
-				return entry{}, false, nil
+				return nil, false, nil
 			}
 			return leaf[at], true, nil
 		}
 		at := under(branch, key)
 		if at < 0 {
-			return entry{}, false, nil
+			return nil, false, nil
 		}
 		page = branch[at].page
 	}
-	return entry{}, false, s.damaged(page)
+	return nil, false, s.damaged(page)
 }
 
 // page reads a page, which is a leaf or a branch.
-func (s source) page(e extent) (leaf []entry, branch []child, err error) {
+func (s source) page(e extent) (leaf []*entry, branch []child, err error) {
 	sh, err := s.sheet(e)
 	if err != nil {
 		return nil, nil, err
@@ -156,27 +159,26 @@ func (s source) page(e extent) (leaf []entry, branch []child, err error) {
 	return nil, nil, s.damaged(e)
 }
 
-// before adds a volume's lines below a key, backwards.
-func (a *Archive) before(v volume, key string, most int, list *[]entry) error {
+// before lists a volume's lines below a key, at most so many.
+func (a *Archive) before(v volume, key string, most int) (list []*entry, err error) {
 	if key <= v.first {
-		return nil
+		return nil, nil
 	}
 	m := a.mended[v.number]
 	if m == nil {
-		err := a.in(v, func(s source) error { return s.before(v.root, key, most, depth, list) })
+		err := a.in(v, func(s source) error { return s.before(v.root, key, most, depth, &list) })
 		if !errors.Is(err, ErrDamaged) {
-			return err
+			return list, err
 		}
 		if m, err = a.mend(v); err != nil {
-			return err
+			return nil, err
 		}
 	}
 	at, _ := findEntry(m.list, key)
-	*list = slices.Clone(m.list[max(0, at-most):at])
-	return nil
+	return m.list[max(0, at-most):at], nil
 }
 
-func (s source) before(page extent, key string, most, left int, list *[]entry) error {
+func (s source) before(page extent, key string, most, left int, list *[]*entry) error {
 	if left == 0 {
 		return s.damaged(page)
 	}
@@ -185,19 +187,14 @@ func (s source) before(page extent, key string, most, left int, list *[]entry) e
 		return err
 	}
 	at, _ := findEntry(leaf, key)
-	for _, e := range slices.Backward(leaf[:at]) {
-		if len(*list) < most {
-			*list = append(*list, e)
-		}
+	for at--; at >= 0 && len(*list) < most; at-- {
+		*list = append(*list, leaf[at])
 	}
-	for _, c := range slices.Backward(branch) {
-		if c.first >= key {
+	for i := len(branch) - 1; i >= 0 && len(*list) < most; i-- {
+		if branch[i].first >= key {
 			continue
 		}
-		if len(*list) >= most {
-			return nil
-		}
-		if err := s.before(c.page, key, most, left-1, list); err != nil {
+		if err := s.before(branch[i].page, key, most, left-1, list); err != nil {
 			return err
 		}
 	}
@@ -205,7 +202,7 @@ func (s source) before(page extent, key string, most, left int, list *[]entry) e
 }
 
 // item reads the item of a line. An item that is not the line's is damage.
-func (a *Archive) item(v volume, e entry) (it Item, err error) {
+func (a *Archive) item(v volume, e *entry) (it Item, err error) {
 	it.Key = e.key
 	if e.item.n == 0 {
 		return it, fmt.Errorf("%w: an item of %s was given up", ErrDamaged, v.name())
@@ -246,7 +243,7 @@ func (a *Archive) in(v volume, do func(source) error) error {
 }
 
 // mended is a volume's index, made anew from what can be read of the volume.
-type mended struct{ list []entry }
+type mended struct{ list []*entry }
 
 // missing says that a key may be among those that nothing is left of.
 func (m *mended) missing(v volume) error {
@@ -291,7 +288,7 @@ func (a *Archive) mend(v volume) (*mended, error) {
 func (m *mended) take(s *sheet) {
 	if b, ok := s.content(itemSheet); ok {
 		if it, ok := readItem(b); ok {
-			m.list = append(m.list, entry{key: it.Key, item: s.where})
+			m.list = append(m.list, &entry{key: it.Key, item: s.where})
 		}
 	}
 	if b, ok := s.content(leafSheet); ok {
@@ -302,8 +299,8 @@ func (m *mended) take(s *sheet) {
 }
 
 // sorted sorts lines by key and leaves the last of each.
-func sorted(list []entry) []entry {
-	arrange.By(list, func(a, b entry) int { return cmp.Compare(a.key, b.key) })
+func sorted(list []*entry) []*entry {
+	arrange.By(list, func(a, b *entry) int { return cmp.Compare(a.key, b.key) })
 	kept := list[:0]
 	for i, e := range list {
 		if i+1 == len(list) || list[i+1].key != e.key {

@@ -1,9 +1,6 @@
 package archive
 
-import (
-	"cmp"
-	"slices"
-)
+import "sort"
 
 // extent is where the frames of one sheet stand in a file.
 type extent struct{ at, n int64 }
@@ -22,7 +19,7 @@ type child struct {
 	page  extent
 }
 
-func appendEntry(b []byte, e entry) []byte {
+func appendEntry(b []byte, e *entry) []byte {
 	b = appendBytes(b, e.key)
 	b = appendNumber(b, uint64(e.item.at))
 	b = appendNumber(b, uint64(e.item.n))
@@ -36,9 +33,9 @@ func appendChild(b []byte, c child) []byte {
 }
 
 // readLeaf reads a leaf's lines; false unless their keys ascend.
-func readLeaf(b []byte) (list []entry, ok bool) {
+func readLeaf(b []byte) (list []*entry, ok bool) {
 	for r := (in{b: b}); len(r.b) > 0; {
-		e := entry{key: r.key(), item: extent{r.offset(), r.offset()}, summary: r.bytes()}
+		e := &entry{key: r.key(), item: extent{r.offset(), r.offset()}, summary: r.bytes()}
 		if r.bad || len(list) > 0 && e.key <= list[len(list)-1].key {
 			return nil, false
 		}
@@ -58,16 +55,14 @@ func readBranch(b []byte) (list []child, ok bool) {
 	return list, len(list) > 0
 }
 
-func findEntry(list []entry, key string) (int, bool) {
-	return slices.BinarySearchFunc(list, key, func(e entry, key string) int { return cmp.Compare(e.key, key) })
+// findEntry is the place of a key among ascending ones, or where it would be.
+func findEntry(list []*entry, key string) (int, bool) {
+	at := sort.Search(len(list), func(i int) bool { return list[i].key >= key })
+	return at, at < len(list) && list[at].key == key
 }
 
 // under is the place of the child that a key is under; -1 where it is before
 // all of them.
 func under(list []child, key string) int {
-	at, found := slices.BinarySearchFunc(list, key, func(c child, key string) int { return cmp.Compare(c.first, key) })
-	if found {
-		return at
-	}
-	return at - 1
+	return sort.Search(len(list), func(i int) bool { return list[i].first > key }) - 1
 }

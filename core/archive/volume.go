@@ -29,7 +29,7 @@ func (b *binder) bytes() int64 { return b.w.at + int64(len(b.w.buffer)) }
 // add writes an item, packed, and its line. Nothing packed is an item that was
 // given up.
 func (b *binder) add(key string, summary, packed []byte) (err error) {
-	e := entry{key: key, summary: summary}
+	e := &entry{key: key, summary: summary}
 	if len(packed) > 0 {
 		if e.item, err = b.w.sheet(itemSheet, packed); err != nil {
 			return err
@@ -94,7 +94,7 @@ func (b *binder) climb() error {
 }
 
 // lines reads the whole index of a volume.
-func (a *Archive) lines(v volume) (list []entry, err error) {
+func (a *Archive) lines(v volume) (list []*entry, err error) {
 	if m := a.mended[v.number]; m != nil {
 		return m.list, m.missing(v)
 	}
@@ -105,7 +105,7 @@ func (a *Archive) lines(v volume) (list []entry, err error) {
 	return list, err
 }
 
-func (s source) lines(page extent, left int, list *[]entry) error {
+func (s source) lines(page extent, left int, list *[]*entry) error {
 	if left == 0 {
 		return s.damaged(page)
 	}

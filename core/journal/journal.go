@@ -144,7 +144,9 @@ func (j *Journal) look() (Report, error) {
 		return Report{}, fmt.Errorf("%w: %s", ErrNotOurs, theirs)
 	}
 	for _, d := range r.Damaged {
-		j.unread = append(j.unread, segmentNumber(d.Name))
+		if n := segmentNumber(d.Name); !slices.Contains(j.unread, n) {
+			j.unread = append(j.unread, n)
+		}
 	}
 	return r, nil
 }

@@ -44,7 +44,7 @@ func (j *Journal) End() (Start, error) {
 }
 
 // Unread lists the segments, by number, in which something could not be read.
-func (j *Journal) Unread() []uint64 { return slices.Compact(slices.Sorted(slices.Values(j.unread))) }
+func (j *Journal) Unread() []uint64 { return j.unread }
 
 // Drop removes the segments before a start, but for some to be kept. Call it
 // when a complete copy of them is on the disk, and with what [Journal.End]

@@ -3,7 +3,6 @@ package records
 import (
 	"encoding/binary"
 	"fmt"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -31,8 +30,10 @@ type counted struct {
 }
 
 func (n *note) highestOf(device string) uint64 {
-	if at := slices.IndexFunc(n.highest, func(c counted) bool { return c.device == device }); at >= 0 {
-		return n.highest[at].n
+	for _, c := range n.highest {
+		if c.device == device {
+			return c.n
+		}
 	}
 	return 0
 }
@@ -40,12 +41,13 @@ func (n *note) highestOf(device string) uint64 {
 // count keeps the highest count above that of a birth.
 func (n *note) count(id string) {
 	device, k := split(id)
-	at := slices.IndexFunc(n.highest, func(c counted) bool { return c.device == device })
-	if at < 0 {
-		at = len(n.highest)
-		n.highest = append(n.highest, counted{device: device})
+	for i := range n.highest {
+		if c := &n.highest[i]; c.device == device {
+			c.n = max(c.n, k)
+			return
+		}
 	}
-	n.highest[at].n = max(n.highest[at].n, k)
+	n.highest = append(n.highest, counted{device, k})
 }
 
 func (n *note) bytes() []byte {

@@ -49,7 +49,7 @@ func (r *Records) Older(from Place, most int) ([]Old, Place, error) {
 			return nil, nil, err
 		}
 	}
-	to := slices.Clone(from)
+	to := append(Place(nil), from...)
 	var list []Old
 	for len(list) < most {
 		next := -1

@@ -89,7 +89,7 @@ func (r *Records) read(report Report) (err error) {
 		return err
 	}
 	committed := r.note
-	committed.highest = slices.Clone(r.note.highest)
+	committed.highest = append([]counted(nil), r.note.highest...)
 	r.writer = birth.Writer{Device: r.note.device, Seq: r.note.seq, Lamport: r.note.lamport}
 	r.lose(report.Journal.WholeFrom)
 	live := r.archive.Live()
@@ -399,7 +399,7 @@ func (r *Records) enter(seq uint64, e *birth.Record) error {
 	was := k.birth()
 	k.state.Add(list...)
 	if is := k.birth(); is == nil {
-		r.order = slices.DeleteFunc(slices.Clone(r.order), func(o *kept) bool { return o == k })
+		r.order = slices.DeleteFunc(r.order, func(o *kept) bool { return o == k })
 	} else {
 		r.judge(is, k)
 		if was == nil {

@@ -1,14 +1,11 @@
 package records
 
 import (
-	"cmp"
 	"errors"
 	"fmt"
-	"maps"
 	"slices"
 
 	"fourchette/core/archive"
-	"fourchette/core/arrange"
 	"fourchette/core/birth"
 	"fourchette/core/journal"
 )
@@ -49,21 +46,23 @@ func (r *Records) Tidy(move func(b *birth.Birth) (summary []byte, yes bool)) (mo
 	graves := r.graves()
 	var keep []uint64
 	if len(graves) == 0 {
-		keep = slices.Concat(r.archive.Keep(), r.journal.Unread())
+		keep = append(append(keep, r.archive.Keep()...), r.journal.Unread()...)
 	}
 	return len(list), more, r.commit(list, graves, keep)
 }
 
 // graves are what stays of the births that were deleted: their deletions.
 func (r *Records) graves() (list []archive.Moved) {
-	for _, id := range slices.Sorted(maps.Keys(r.kept)) {
-		if r.kept[id].birth() != nil {
+	for id, k := range r.kept {
+		if k.birth() != nil {
 			continue
 		}
-		grave := kept{entries: slices.DeleteFunc(slices.Clone(r.kept[id].entries), func(e archive.Entry) bool {
-			record, err := birth.Decode(e.Payload)
-			return err != nil || record.Event.Kind != birth.KindDeleted
-		})}
+		var grave kept
+		for _, e := range k.entries {
+			if record, err := birth.Decode(e.Payload); err == nil && record.Event.Kind == birth.KindDeleted {
+				grave.entries = append(grave.entries, e)
+			}
+		}
 		it := grave.live(key(id), false)
 		list = append(list, archive.Moved{Item: it, Summary: line{deleted: true}.bytes()})
 	}
@@ -81,14 +80,18 @@ func (k *kept) item(b *birth.Birth, summary []byte) archive.Moved {
 
 // live is what a birth is kept as: its entries in order, each once.
 func (k *kept) live(key string, moved bool) archive.Item {
-	entries := slices.Clone(k.entries)
-	arrange.By(entries, func(a, b archive.Entry) int { return cmp.Compare(a.Seq, b.Seq) })
+	var entries []archive.Entry
 	seen := map[string]bool{}
-	entries = slices.DeleteFunc(entries, func(e archive.Entry) bool {
-		again := seen[string(e.Payload)]
+	for _, e := range k.entries { // nearly in order
+		if seen[string(e.Payload)] {
+			continue
+		}
 		seen[string(e.Payload)] = true
-		return again
-	})
+		entries = append(entries, e)
+		for i := len(entries) - 1; i > 0 && entries[i-1].Seq > entries[i].Seq; i-- {
+			entries[i-1], entries[i] = entries[i], entries[i-1]
+		}
+	}
 	mark := k.lost << 1
 	if moved || k.moved {
 		mark |= 1
@@ -106,11 +109,12 @@ func (r *Records) commit(list, graves []archive.Moved, keep []uint64) error {
 		return err
 	}
 	moves := map[string]bool{}
-	for _, m := range slices.Concat(list, graves) {
+	all := append(append([]archive.Moved(nil), list...), graves...)
+	for _, m := range all {
 		moves[idOf(m.Key)] = true
 	}
 	n := r.noteAfter(list, graves)
-	c := archive.Change{Start: start, Keep: keep, Note: n.bytes(), Live: r.live(moves), Move: slices.Concat(list, graves)}
+	c := archive.Change{Start: start, Keep: keep, Note: n.bytes(), Live: r.live(moves), Move: all}
 	for _, g := range graves {
 		c.Forget = append(c.Forget, g.Key)
 	}
@@ -132,7 +136,7 @@ func (r *Records) commit(list, graves []archive.Moved, keep []uint64) error {
 // noteAfter is the note of a commit that moves these.
 func (r *Records) noteAfter(list, graves []archive.Moved) note {
 	n := r.note
-	n.highest = slices.Clone(n.highest)
+	n.highest = append([]counted(nil), n.highest...)
 	n.device, n.seq, n.lamport = r.writer.Device, r.writer.Seq, r.writer.Lamport
 	for _, m := range list {
 		if !r.kept[idOf(m.Key)].moved {
@@ -149,7 +153,7 @@ func (r *Records) noteAfter(list, graves []archive.Moved) note {
 
 // live are the items that stay live but for those that move.
 func (r *Records) live(moves map[string]bool) (list []archive.Item) {
-	if aside := slices.Concat(r.strays, r.aside); len(aside) > 0 {
+	if aside := append(append([]archive.Entry(nil), r.strays...), r.aside...); len(aside) > 0 {
 		list = append(list, (&kept{entries: aside}).live("", false))
 	}
 	for _, k := range r.order {
