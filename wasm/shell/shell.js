@@ -36,18 +36,14 @@ function ask(method, path, form = '') {
   const same = (m) => m?.method === method && m.path === path && m.form === form && (method === 'post' || m.moves === moves);
   if (![underway, ...waiting].some(same)) {
     waiting.push({id: ++last, method, path, form, moves});
+    waiting.sort((a, b) => isTurn(a) - isTurn(b));
   }
   next();
 }
 
-// turn says that the records come or go: the last of all messages, because
-// what was tapped before is finished first. Its answer is the screen that is
-// shown, with the records or without them.
-function turn(method) {
-  ask(method);
-  waiting.sort((a, b) => isTurn(a) - isTurn(b));
-}
-
+// A turn says that the records come or go: the last of all messages, because
+// what was tapped is finished first. Its answer is the screen that is shown,
+// with the records or without them.
 const isTurn = ({method}) => method === 'give' || method === 'take';
 
 function next() {
@@ -124,7 +120,7 @@ function start() {
   worker = new Worker(site.worker);
   worker.onmessage = ({data}) => {
     if (data.ready) begin(data.ready);
-    else if (data.turn) turn(data.turn);
+    else if (data.turn) ask(data.turn);
     else if (data.refused) ended('mismatch', `${site.version}, ${data.refused}`);
     else if (data.failed) ended('cannot_start', data.failed);
     else if (data.stopped) ended('crashed', data.stopped);

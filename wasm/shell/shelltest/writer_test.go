@@ -1,6 +1,8 @@
 package shelltest
 
 import (
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -121,6 +123,49 @@ func TestTakeOverFinishesWhatWasTapped(t *testing.T) {
 	a.Until(isRecord)
 }
 
+// What is tapped before the records go, but after they were asked for, is
+// written first, too.
+func TestTakeOverWaitsForWhatIsTapped(t *testing.T) {
+	s := browser.Serve(t, first)
+	a := open(t)
+	a.Inject(`const Made = Worker;
+		window.Worker = function (...a) {
+			const made = new Made(...a);
+			const click = (what) => document.querySelector(what)?.click();
+			Object.defineProperty(made, 'onmessage', {set(f) {
+				made.addEventListener('message', (e) => {
+					if (e.data.turn) click('.languages button[value="en"]'); // keeps the worker busy
+					f(e);
+					if (e.data.turn) click('button[name="born"][value="now"]');
+				});
+			}});
+			return made;
+		};
+		window.Worker.prototype = Made.prototype;`)
+	a.Load(s, "/new")
+	browser.Ask[bool](a.Tab, asks+"true")
+	a.Until("window.letGo")
+	a.Until("sent.map((m) => m.method).join() === 'get,post,post,give'")
+	browser.Ask[bool](a.Tab, "window.letGo(), true")
+	a.takes()
+	a.Until(isRecord)
+}
+
+// Who has the records says so when it is asked, so that a second tab need not
+// wait to find out.
+func TestWhoHasTheRecordsSaysSo(t *testing.T) {
+	_, b, _ := two(t)
+	said := browser.Ask[string](b.Tab, `new Promise((heard) => {
+		const others = new BroadcastChannel('fourchette-records');
+		others.onmessage = ({data}) => heard(data);
+		others.postMessage('who');
+		setTimeout(heard, 5000, 'nothing');
+	})`)
+	if said != "here" {
+		t.Errorf("said %s", said)
+	}
+}
+
 // What is tapped while the records go is not written, and is not lost either.
 func TestTakeOverWhileTapping(t *testing.T) {
 	s := browser.Serve(t, first)
@@ -181,9 +226,14 @@ func TestASleepingPageGivesTheRecordsUp(t *testing.T) {
 
 // A tab of a version that knows nothing of asking is still the only writer.
 func TestTakeOverFromAnOlderVersion(t *testing.T) {
+	const asking = "navigator.locks.request(lock, {signal: control.signal}, held)"
+	worker, err := os.ReadFile(filepath.Join(first.Public, first.Names["worker.js"]))
+	if err != nil || !strings.Contains(string(worker), asking) {
+		t.Fatalf("the worker does not say %s: %v", asking, err)
+	}
 	s := browser.Serve(t, first)
 	plain := changed(first, "none", "", "")
-	s.Swap(changed(first, "worker.", "navigator.locks.request(lock, {signal}, held)", "held()"))
+	s.Swap(changed(first, "worker.", asking, "held()"))
 	a := open(t)
 	a.Load(s, "/")
 	path := a.newBirth()
