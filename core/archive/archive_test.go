@@ -257,3 +257,14 @@ func TestLittleIsRead(t *testing.T) {
 		}
 	}
 }
+
+func TestNamesOfFiles(t *testing.T) {
+	for name, want := range map[string]bool{
+		"archive-00000001": true, "contents-00000012": true, "archive-123456789": true,
+		"archive-1": false, "archive-00000000": false, "journal-00000001": false, "contents-": false, "keys-00000001": false, "sealed-archive-00000001": false,
+	} {
+		if archive.IsFile(name) != want {
+			t.Errorf("%q: %v", name, !want)
+		}
+	}
+}

@@ -175,7 +175,7 @@ func (a *Archive) merge(from []volume, move []Moved) ([]volume, error) {
 			kept = append(kept, o)
 		}
 	}
-	return a.write(kept, false)
+	return a.write(a, kept, false)
 }
 
 // without writes a volume anew without some keys; unchanged when it has none
@@ -192,13 +192,7 @@ func (a *Archive) without(v volume, keys []string) ([]volume, error) {
 	if !has {
 		return []volume{v}, nil
 	}
-	lines, err := a.lines(v)
-	if errors.Is(err, ErrDamaged) {
-		var m *mended
-		if m, err = a.mend(v); err == nil {
-			lines = m.list
-		}
-	}
+	lines, err := a.known(v)
 	if err != nil {
 		return nil, err
 	}
@@ -211,17 +205,36 @@ func (a *Archive) without(v volume, keys []string) ([]volume, error) {
 	if len(kept) == len(lines) {
 		return []volume{v}, nil
 	}
-	written, err := a.write(kept, true)
-	if missing := v.missing + v.items - uint64(len(lines)); missing > 0 && len(written) > 0 {
+	return a.anew(a, v, kept, uint64(len(lines)))
+}
+
+// anew writes what is kept of a volume of which so many lines are known.
+func (a *Archive) anew(from *Archive, v volume, kept []*origin, known uint64) ([]volume, error) {
+	written, err := a.write(from, kept, true)
+	if missing := v.missing + v.items - min(v.items, known); missing > 0 && len(written) > 0 {
 		written[0].missing, written[0].first, written[0].last = missing, v.first, v.last
 	}
 	return written, err
 }
 
-// write writes items with ascending keys. An item of a volume that cannot be
+// known are the lines of a volume that can be had, from the items themselves
+// where need be.
+func (a *Archive) known(v volume) ([]*entry, error) {
+	lines, err := a.lines(v)
+	if !errors.Is(err, ErrDamaged) {
+		return lines, err
+	}
+	m, err := a.mend(v)
+	if err != nil {
+		return nil, err
+	}
+	return m.list, nil
+}
+
+// write writes items with ascending keys, from volumes of one archive. An item of a volume that cannot be
 // read ends it with ErrDamaged, unless it may be given up.
-func (a *Archive) write(list []*origin, giveUp bool) (written []volume, err error) {
-	r := reading{archive: a, open: map[uint64]journal.File{}}
+func (a *Archive) write(from *Archive, list []*origin, giveUp bool) (written []volume, err error) {
+	r := reading{archive: from, open: map[uint64]journal.File{}}
 	defer func() { err = errors.Join(err, r.close()) }()
 	var b *binder
 	for _, o := range list {

@@ -95,3 +95,8 @@ func readDirectory(b []byte) (*directory, bool) {
 	}
 	return d, r.done() && d.commit > 0 && d.start.Segment <= maxCount && d.start.Sequence <= maxCount
 }
+
+// IsFile reports whether a file of that name belongs to an archive.
+func IsFile(name string) bool {
+	return fileNumber(volumePrefix, name) > 0 || fileNumber(tablePrefix, name) > 0
+}
