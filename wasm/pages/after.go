@@ -10,14 +10,14 @@ import (
 )
 
 // aftercare is the core's plan for this record.
-func (x way) aftercare() (companion.AftercareReply, *companion.Fault) {
+func (x *way) aftercare() (companion.AftercareReply, *companion.Fault) {
 	var out companion.AftercareReply
 	fault := x.v.ask("birth.aftercare", &companion.BirthRequest{Birth: x.b.Birth}, &out)
 	return out, fault
 }
 
 // afterPage is what she gets and what is watched.
-func afterPage(x way) page {
+func afterPage(x *way) page {
 	v := x.v
 	p := x.page("after.title", "place.after")
 	plan, fault := x.aftercare()
@@ -41,7 +41,7 @@ func afterPage(x way) page {
 // gone is the button which says that this page was gone through with her, as
 // long as that is asked; then what comes after it. It stands where the page
 // ends, and not in sight before anything was read.
-func (x way) gone(question string, then h.Node) h.Node {
+func (x *way) gone(question string, then h.Node) h.Node {
 	if x.b.Closed || !slices.Contains(x.stage("after").Ask, question) {
 		return then
 	}
@@ -50,7 +50,7 @@ func (x way) gone(question string, then h.Node) h.Node {
 }
 
 // medicine is one medicine: give it, ask first, or not, and why.
-func (x way) medicine(m companion.MedicineReply) h.Node {
+func (x *way) medicine(m companion.MedicineReply) h.Node {
 	v := x.v
 	nodes := h.Group{h.H3(v.t("medicine." + m.Key)), h.P(h.Class("medicine-state"), h.Strong(v.t("medicine.state_"+m.State)))}
 	if m.State == "withheld" {
@@ -99,7 +99,7 @@ func (x way) medicine(m companion.MedicineReply) h.Node {
 }
 
 // medicineGuide is what the guidance has to say of a medicine.
-func (x way) medicineGuide(m companion.MedicineReply) h.Node {
+func (x *way) medicineGuide(m companion.MedicineReply) h.Node {
 	if m.Key != "antibiotic" {
 		return x.someOf("aftercare", func(it companion.PageItem) bool { return belongs(it.Key, m.Key) })
 	}
@@ -115,7 +115,7 @@ func (x way) medicineGuide(m companion.MedicineReply) h.Node {
 }
 
 // noAntibiotic says that none is due, where none is.
-func (x way) noAntibiotic(plan companion.AftercareReply) h.Node {
+func (x *way) noAntibiotic(plan companion.AftercareReply) h.Node {
 	if slices.ContainsFunc(plan.Medicines, func(m companion.MedicineReply) bool { return m.Key == "antibiotic" }) ||
 		slices.Contains(plan.Because, "grade_undetermined") {
 		return nil
@@ -123,7 +123,7 @@ func (x way) noAntibiotic(plan companion.AftercareReply) h.Node {
 	return x.someOf("aftercare", func(it companion.PageItem) bool { return it.Key == "antibiotic_prophylaxis_none" })
 }
 
-func (x way) medicineDose(d companion.MedicineDose) h.Node {
+func (x *way) medicineDose(d companion.MedicineDose) h.Node {
 	v := x.v
 	mg := v.unitText("mg", d.MostMg)
 	if d.LeastMg != d.MostMg {
@@ -140,7 +140,7 @@ func (x way) medicineDose(d companion.MedicineDose) h.Node {
 	}
 }
 
-func (x way) optionDrugs(o companion.MedicineOption) h.Node {
+func (x *way) optionDrugs(o companion.MedicineOption) h.Node {
 	v := x.v
 	var parts []string
 	for _, d := range o.Drugs {
@@ -150,7 +150,7 @@ func (x way) optionDrugs(o companion.MedicineOption) h.Node {
 }
 
 // afterItem is one line of advice by its key in the plan.
-func (x way) afterItem(key string) h.Node {
+func (x *way) afterItem(key string) h.Node {
 	for _, it := range x.v.guide("aftercare") {
 		if it.Key == key || it.Key == "advice_"+key || it.Key == "danger_"+key {
 			return x.v.guideItem("aftercare", it)
@@ -161,7 +161,7 @@ func (x way) afterItem(key string) h.Node {
 
 // advicePage is for the mother: pictures and few words, to read aloud, print
 // and share.
-func advicePage(x way) page {
+func advicePage(x *way) page {
 	v := x.v
 	p := x.page("advice.title", "place.after")
 	plan, fault := x.aftercare()
@@ -181,7 +181,7 @@ func advicePage(x way) page {
 
 // keysOf are the items of the guidance whose keys begin so, without that: what
 // it has for every mother.
-func (x way) keysOf(prefix string) (keys []string) {
+func (x *way) keysOf(prefix string) (keys []string) {
 	for _, it := range x.v.guide("aftercare") {
 		if rest, is := strings.CutPrefix(it.Key, prefix); is {
 			keys = append(keys, rest)
@@ -191,7 +191,7 @@ func (x way) keysOf(prefix string) (keys []string) {
 }
 
 // dangerSigns are the core's, and what the guidance adds to them.
-func (x way) dangerSigns(plan companion.AftercareReply) []string {
+func (x *way) dangerSigns(plan companion.AftercareReply) []string {
 	all := slices.Clone(plan.DangerSigns)
 	for _, key := range x.keysOf("danger_") {
 		if !slices.Contains(all, key) {
@@ -202,7 +202,7 @@ func (x way) dangerSigns(plan companion.AftercareReply) []string {
 }
 
 // pictured is a list of pictures with their few words.
-func (x way) pictured(prefix string, keys []string) h.Node {
+func (x *way) pictured(prefix string, keys []string) h.Node {
 	v := x.v
 	drawn := map[string]string{}
 	for _, it := range v.guide("aftercare") {
@@ -231,7 +231,7 @@ func (v *visit) shareButtons(id string) h.Node {
 // visitsPage proposes days by the published ranges. First somebody looks at
 // today's date; then a day is agreed on with her, by a tap that can be taken
 // back.
-func visitsPage(x way) page {
+func visitsPage(x *way) page {
 	v := x.v
 	p := x.page("visits.title", "place.after")
 	var fault *companion.Fault
@@ -257,7 +257,7 @@ func visitsPage(x way) page {
 
 // saveVisit writes what was tapped: that today's date is right or not, a day
 // agreed on, or taken back.
-func (x way) saveVisit() *companion.Fault {
+func (x *way) saveVisit() *companion.Fault {
 	f := x.v.form
 	if said := f.Get("came"); said != "" {
 		_, fault := x.v.save("birth.answer", &companion.AnswerRequest{Birth: x.b.Birth, Question: "came_" + f.Get("key"), Value: said})
@@ -275,7 +275,7 @@ func (x way) saveVisit() *companion.Fault {
 
 // today asks whether this device's date is right: every day below is worked
 // out from it.
-func (x way) today() h.Node {
+func (x *way) today() h.Node {
 	v := x.v
 	date := h.P(h.Strong(v.t("visits.today"), h.Text(" "), v.day(x.w.Now)))
 	if x.w.TodayLooked {
@@ -288,7 +288,7 @@ func (x way) today() h.Node {
 			v.answer("today", "yes", "", false, v.t("visits.today_yes")), v.answer("today", "no", "", false, v.t("visits.today_no"))})))
 }
 
-func (x way) visit(visit companion.VisitReply, fault *companion.Fault) h.Node {
+func (x *way) visit(visit companion.VisitReply, fault *companion.Fault) h.Node {
 	v := x.v
 	nodes := h.Group{h.H2(v.t("visit." + visit.Key))}
 	if visit.From != "" {
@@ -314,7 +314,7 @@ func (x way) visit(visit companion.VisitReply, fault *companion.Fault) h.Node {
 
 // came asks whether she came on the day agreed on, also when the record is
 // closed. Another day agreed on since asks anew.
-func (x way) came(planned *companion.PlannedVisit) h.Node {
+func (x *way) came(planned *companion.PlannedVisit) h.Node {
 	v, said := x.v, planned.Came
 	return formTo(x.path("visits"), hidden("key", planned.Key), h.Div(h.Class("answers sizes"), h.Role("group"), h.Attr("aria-label", v.s("ask.came_"+planned.Key)),
 		v.answer("came", "came", "", said == "came", v.t("said.came")), v.answer("came", "missed", "", said == "missed", v.t("said.missed"))))
@@ -322,7 +322,7 @@ func (x way) came(planned *companion.PlannedVisit) h.Node {
 
 // agree is the day that is agreed on with her; one that is odd is asked about
 // once more.
-func (x way) agree(key string, fault *companion.Fault) h.Node {
+func (x *way) agree(key string, fault *companion.Fault) h.Node {
 	v := x.v
 	mine := fault != nil && v.form.Get("key") == key
 	problem, date, button := "", "", "visits.confirm"
@@ -341,7 +341,7 @@ func (x way) agree(key string, fault *companion.Fault) h.Node {
 		h.Button(h.Class("answer"), h.Type("submit"), h.Name("agreed"), h.Value("yes"), v.t(button)))
 }
 
-func (x way) planned(key string) *companion.PlannedVisit {
+func (x *way) planned(key string) *companion.PlannedVisit {
 	for i := range x.b.Visits {
 		if x.b.Visits[i].Key == key {
 			return &x.b.Visits[i]
@@ -351,7 +351,7 @@ func (x way) planned(key string) *companion.PlannedVisit {
 }
 
 // visitDays are the confirmed days, for paper.
-func (x way) visitDays() h.Node {
+func (x *way) visitDays() h.Node {
 	v := x.v
 	var items h.Group
 	for _, visit := range x.b.Visits {

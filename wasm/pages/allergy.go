@@ -10,7 +10,7 @@ import (
 // item is one line of guidance. No antibiotic is spoken of before her allergies
 // were asked for: until then the question stands in its place. The emergency
 // pages do not come here; nothing stands before rescue.
-func (x way) item(page string, it companion.PageItem) h.Node {
+func (x *way) item(page string, it companion.PageItem) h.Node {
 	v := x.v
 	if !strings.HasSuffix(it.Key, "antibiotic") {
 		return v.guideItem(page, it)
@@ -36,7 +36,7 @@ var allergyQuestions = []string{"allergy", "allergy_second", "allergy_third"}
 
 // allergyAsk is the first question of her allergies that is still open; "" when
 // she was asked to the end, be it that nobody knows.
-func (x way) allergyAsk() string {
+func (x *way) allergyAsk() string {
 	for _, q := range allergyQuestions {
 		a := x.answerTo(q)
 		if a == nil {
@@ -51,7 +51,7 @@ func (x way) allergyAsk() string {
 
 // allergyFact is all that she named, in one line of a note; a question that is
 // still open is said there, because silence reads as none.
-func (x way) allergyFact() fact {
+func (x *way) allergyFact() fact {
 	v := x.v
 	var said []string
 	for _, q := range allergyQuestions {
@@ -77,7 +77,7 @@ func openAllergy(said []string) string {
 }
 
 // allergyWords is one allergy; another one in the words that were written.
-func (x way) allergyWords(question string, a *companion.AnswerReply) string {
+func (x *way) allergyWords(question string, a *companion.AnswerReply) string {
 	if which := x.answerTo("allergy_which"); a.Value == "other" && which != nil && which.Text != "" {
 		return x.v.own(which.Text)
 	}
@@ -85,7 +85,7 @@ func (x way) allergyWords(question string, a *companion.AnswerReply) string {
 }
 
 // namedAllergies are what she does not bear, in words, or that nobody knows.
-func (x way) namedAllergies() h.Node {
+func (x *way) namedAllergies() h.Node {
 	v := x.v
 	var items h.Group
 	for _, q := range allergyQuestions {

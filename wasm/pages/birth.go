@@ -48,7 +48,7 @@ func (v *visit) bornForm(path, bed string, fault *companion.Fault) h.Node {
 }
 
 // bornPage puts the hour of birth or the bed right.
-func bornPage(x way) page {
+func bornPage(x *way) page {
 	v := x.v
 	bed := x.b.Bed
 	var fault *companion.Fault
@@ -278,7 +278,7 @@ func (v *visit) logLine(e companion.LogEntry) h.Node {
 		line = append(line, h.Text(": "), v.logValue(e))
 	}
 	if len(e.Open) > 0 {
-		line = append(line, h.Text(": "), h.Text(way{v: v}.openText(e.Open)))
+		line = append(line, h.Text(": "), h.Text((&way{v: v}).openText(e.Open)))
 	}
 	for _, c := range e.Counted {
 		line = append(line, h.Text(" · "), v.t("supplyname."+c.Item), h.Text(" "), number(itoa(c.N)))

@@ -11,7 +11,7 @@ import (
 
 // countPage is the counts: what went in, what came out, and what to do when
 // they differ. No number that went in is shown before all is counted out.
-func countPage(x way) page {
+func countPage(x *way) page {
 	switch phase := x.v.step(3); phase {
 	case "in", "added", "out":
 		return countForm(x, phase)
@@ -21,14 +21,14 @@ func countPage(x way) page {
 	return notFound(x.v)
 }
 
-func (x way) counts() companion.CountsReply {
+func (x *way) counts() companion.CountsReply {
 	var r companion.CountsReply
 	x.v.must("birth.counts", &companion.BirthRequest{Birth: x.b.Birth}, &r)
 	return r
 }
 
 // countForm takes one count. An empty field is not counted; nought is a count.
-func countForm(x way, phase string) page {
+func countForm(x *way, phase string) page {
 	v := x.v
 	c := x.counts()
 	items := c.Kinds
@@ -68,7 +68,7 @@ func countForm(x way, phase string) page {
 // countHint is what is easily left out of a count.
 var countHint = map[string]string{"needle": "count.needle_hint"}
 
-func (x way) saveCount(phase string, items []string) *companion.Fault {
+func (x *way) saveCount(phase string, items []string) *companion.Fault {
 	r := &companion.CountRequest{Birth: x.b.Birth, Phase: phase, Confirmed: x.v.form.Has("confirmed") && x.v.form.Get("confirmed") == x.typedCount(items)}
 	for _, item := range items {
 		text := companion.Typed(x.v.form.Get(item))
@@ -90,7 +90,7 @@ func (x way) saveCount(phase string, items []string) *companion.Fault {
 
 // typedCount is the numbers of the form in one line: what is confirmed is
 // these numbers and no others.
-func (x way) typedCount(items []string) string {
+func (x *way) typedCount(items []string) string {
 	var lines []string
 	for _, item := range items {
 		if n := companion.Typed(x.v.form.Get(item)); n != "" {
@@ -101,14 +101,14 @@ func (x way) typedCount(items []string) string {
 }
 
 // countGuide is how to count, at the moment of counting.
-func (x way) countGuide(phase string) h.Node {
+func (x *way) countGuide(phase string) h.Node {
 	want := map[string][]string{"in": {"first_pack", "what", "two_people", "alone", "cut", "keep"}, "added": {"added"},
 		"out": {"out_first", "two_people", "apart", "needle", "keep"}}[phase]
 	return x.someOf("count", func(it companion.PageItem) bool { return slices.Contains(want, it.Key) })
 }
 
 // comparePage sets out beside in, once all is counted out.
-func comparePage(x way) page {
+func comparePage(x *way) page {
 	v := x.v
 	c := x.counts()
 	p := x.page("count.title", "place.way")
@@ -134,14 +134,14 @@ func comparePage(x way) page {
 
 // countedLate: it comes out even, and what was counted in was made up from what
 // lay there. Only a search tells.
-func (x way) countedLate(c companion.CountsReply) h.Node {
+func (x *way) countedLate(c companion.CountsReply) h.Node {
 	return h.Group{h.Section(h.Class("alarm alarm-unknown"), h.P(h.Strong(x.v.t("count.late")))), x.compared(c), h.H2(x.v.t("count.search")),
 		x.someOf("count", func(it companion.PageItem) bool { return belongs(it.Key, "search") }),
 		x.v.next(x.path("ask/final_count_search"), "ask.final_count_search")}
 }
 
 // compared is the table: item, in, out.
-func (x way) compared(c companion.CountsReply) h.Node {
+func (x *way) compared(c companion.CountsReply) h.Node {
 	v := x.v
 	var rows h.Group
 	for _, line := range c.Items {
@@ -163,7 +163,7 @@ func differs(c companion.CountsReply, item string) bool {
 }
 
 // notComplete leads through the search; what it comes to is written down.
-func (x way) notComplete(c companion.CountsReply) h.Node {
+func (x *way) notComplete(c companion.CountsReply) h.Node {
 	v := x.v
 	var pieces h.Group
 	var left h.Node

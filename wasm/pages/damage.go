@@ -34,7 +34,7 @@ var lookedItems = []struct{ ask, key string }{
 
 // lookedPage leads through what may be missing: ask her, whoever was there and
 // the paper; write down again what is not here; then say so.
-func lookedPage(x way) page {
+func lookedPage(x *way) page {
 	v, b := x.v, x.b
 	p := page{title: "looked.title", place: "place.record", birth: b, clinical: true}
 	if v.posted() {
@@ -62,7 +62,7 @@ func lookedPage(x way) page {
 	return p
 }
 
-func (x way) lookedPath(ask string) string {
+func (x *way) lookedPath(ask string) string {
 	switch ask {
 	case "rectal_exam":
 		return x.path("examine")
@@ -74,12 +74,12 @@ func (x way) lookedPath(ask string) string {
 
 // written is what can be read, to be held beside the paper: the facts of a
 // note, without their figures being taken for all there were.
-func (x way) written() h.Node {
+func (x *way) written() h.Node {
 	return h.Section(h.H2(x.v.t("looked.written")), x.noteBody())
 }
 
 // doubtFact stands first on a note.
-func (x way) doubtFact() []fact {
+func (x *way) doubtFact() []fact {
 	if !x.b.Damaged {
 		return nil
 	}

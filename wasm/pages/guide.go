@@ -165,7 +165,7 @@ func (v *visit) gradeGuide(r companion.GradeReply) h.Node {
 
 // stageGuide is what the guidance has for a stage beside its questions, which
 // say their part where they are asked.
-func (x way) stageGuide(stage string) h.Node {
+func (x *way) stageGuide(stage string) h.Node {
 	page := guideOf(stage)
 	questions := x.table("")
 	whole := stage == "again" || stage == "check" // what is done there is more than what is asked
@@ -180,7 +180,7 @@ func (x way) stageGuide(stage string) h.Node {
 }
 
 // refused is how she is looked after who does not want to be examined.
-func (x way) refused() h.Node {
+func (x *way) refused() h.Node {
 	if a := x.answerTo("consent_exam"); a == nil || a.Value != "declined" {
 		return nil
 	}
@@ -188,7 +188,7 @@ func (x way) refused() h.Node {
 }
 
 // someOf is those items of a page that are wanted.
-func (x way) someOf(page string, want func(companion.PageItem) bool) h.Node {
+func (x *way) someOf(page string, want func(companion.PageItem) bool) h.Node {
 	return x.v.someItems(page, want)
 }
 

@@ -10,7 +10,7 @@ import (
 
 // needsPage sets what this grade needs beside what is here, and says for each
 // way what to do meanwhile.
-func needsPage(x way) page {
+func needsPage(x *way) page {
 	v := x.v
 	p := x.page("needs.title", "place.way")
 	if v.posted() {
@@ -30,7 +30,7 @@ func needsPage(x way) page {
 
 // planName names what is planned for: a buttonhole is beside the scale, and
 // is never called a torn ring.
-func (x way) planName() string {
+func (x *way) planName() string {
 	if x.buttonhole() {
 		return x.v.s("needs.buttonhole")
 	}
@@ -38,7 +38,7 @@ func (x way) planName() string {
 }
 
 // degree is the part of the guidance for a grade: 3a to 3c share one.
-func (x way) degree() string {
+func (x *way) degree() string {
 	if x.buttonhole() {
 		return "buttonhole"
 	}
@@ -49,7 +49,7 @@ func (x way) degree() string {
 }
 
 // needsOf lists operator, place, anaesthesia, instruments and material.
-func (x way) needsOf() h.Node {
+func (x *way) needsOf() h.Node {
 	v := x.v
 	prefix := "grade_" + x.degree() + "_"
 	if x.buttonhole() {
@@ -72,7 +72,7 @@ func (x way) needsOf() h.Node {
 
 // hereNow asks beside a need whether it is here now. What was said before the
 // grade was written is not shown as said: it was about another grade.
-func (x way) hereNow(need string) h.Node {
+func (x *way) hereNow(need string) h.Node {
 	v, question := x.v, need+"_here"
 	switch need {
 	case "place", "anaesthesia", "instruments", "material":
@@ -90,7 +90,7 @@ func (x way) hereNow(need string) h.Node {
 }
 
 // meanwhile is what a decision asks for, closed until it is wanted.
-func (x way) meanwhile(decision string) h.Node {
+func (x *way) meanwhile(decision string) h.Node {
 	v := x.v
 	var nodes h.Group
 	for _, it := range v.guide("decide") {
@@ -106,15 +106,15 @@ func (x way) meanwhile(decision string) h.Node {
 }
 
 // old: the tear is too old to close, or nobody knows its hour.
-func (x way) old() bool { return slices.Contains(x.w.Ways, "old_tear") }
+func (x *way) old() bool { return slices.Contains(x.w.Ways, "old_tear") }
 
 // outdated: nobody mends an old tear soon.
-func (x way) outdated(it companion.PageItem) bool {
+func (x *way) outdated(it companion.PageItem) bool {
 	return x.old() && it.Key == "decision_repair_here_soon"
 }
 
 // layoutPage is what to lay out for the grade to plan by, in pictures.
-func layoutPage(x way) page {
+func layoutPage(x *way) page {
 	v := x.v
 	p := x.page("layout.title", "place.way")
 	if v.posted() {
@@ -153,7 +153,7 @@ func needlesWithin(v *visit, it companion.LayOutItem) h.Node {
 	return nil
 }
 
-func (x way) buttonhole() bool {
+func (x *way) buttonhole() bool {
 	var r companion.GradeReply
 	if f := x.v.ask("birth.grade", &companion.BirthRequest{Birth: x.b.Birth}, &r); f != nil {
 		return true // not known is planned for as the worse
@@ -162,7 +162,7 @@ func (x way) buttonhole() bool {
 }
 
 // fresh is this way after something was written.
-func (x way) fresh() way {
+func (x *way) fresh() *way {
 	b, gone := x.v.loadBirth(x.b.Birth)
 	if gone != nil {
 		panic(gone)

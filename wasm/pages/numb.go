@@ -8,7 +8,7 @@ import (
 
 // numbPage guides the needle: the limit first, then where, then what was
 // injected, then the wait and the test.
-func numbPage(x way) page {
+func numbPage(x *way) page {
 	v := x.v
 	p := x.page("numb.title", "place.dose")
 	figure := "infiltrate_tear"
@@ -27,7 +27,7 @@ func numbPage(x way) page {
 
 // needle is what is next with the needle: the limit, what was injected, or the
 // pinch.
-func (x way) needle() h.Node {
+func (x *way) needle() h.Node {
 	switch {
 	case x.waits():
 		return x.v.next(x.askPath("numb_felt"), "ask.numb_felt")
@@ -38,6 +38,6 @@ func (x way) needle() h.Node {
 }
 
 // waits: what was injected is written down, and has to work.
-func (x way) waits() bool {
+func (x *way) waits() bool {
 	return slices.Contains(x.stage("numb").Ask, "numb_felt")
 }

@@ -35,7 +35,7 @@ var settles = map[string]string{
 }
 
 // openLinks are the ways to what is open.
-func (x way) openLinks(keys []string) h.Node {
+func (x *way) openLinks(keys []string) h.Node {
 	return h.Ul(h.Map(keys, func(key string) h.Node {
 		ask := settles[key]
 		if timer, over := strings.CutPrefix(key, "overdue_"); over {
@@ -48,7 +48,7 @@ func (x way) openLinks(keys []string) h.Node {
 	}))
 }
 
-func (x way) openGates() (keys []string) {
+func (x *way) openGates() (keys []string) {
 	for _, g := range x.w.BeforeLayer {
 		keys = append(keys, g.Key)
 	}
@@ -57,7 +57,7 @@ func (x way) openGates() (keys []string) {
 
 // doFirst leads to the gates that stand open before a stitch; nil when none
 // does.
-func (x way) doFirst() h.Node {
+func (x *way) doFirst() h.Node {
 	v, gates := x.v, x.w.BeforeLayer
 	if len(gates) == 0 {
 		return nil
@@ -70,7 +70,7 @@ func (x way) doFirst() h.Node {
 // writeDown is the one tap that says that it is done, while no gate is open.
 // Else it is the quiet way: what was done is never refused, and what stood
 // open goes with it.
-func (x way) writeDown(path string, button h.Node, fields ...h.Node) h.Node {
+func (x *way) writeDown(path string, button h.Node, fields ...h.Node) h.Node {
 	v, keys := x.v, x.openGates()
 	if len(keys) == 0 {
 		return v.postForm(path, append(fields, button)...)
@@ -83,7 +83,7 @@ func (x way) writeDown(path string, button h.Node, fields ...h.Node) h.Node {
 func (v *visit) despite() []string { return strings.Fields(v.form.Get("despite")) }
 
 // despiteFacts are, for a note, what was stitched although gates stood open.
-func (x way) despiteFacts() []fact {
+func (x *way) despiteFacts() []fact {
 	var said []string
 	for _, d := range x.b.Despites {
 		if d.Deed == "closed" {
@@ -101,7 +101,7 @@ func (x way) despiteFacts() []fact {
 	return []fact{{"note.despite", said}}
 }
 
-func (x way) openText(keys []string) string {
+func (x *way) openText(keys []string) string {
 	var all []string
 	for _, key := range keys {
 		all = append(all, strings.TrimSuffix(x.v.plain(x.v.openItem(key)), "."))

@@ -43,7 +43,7 @@ func (v *visit) overText(o *companion.OverReply) string {
 }
 
 // overFact stands below the drugs of a note.
-func (x way) overFact() []fact {
+func (x *way) overFact() []fact {
 	if x.b.OverLimit == nil {
 		return nil
 	}

@@ -14,7 +14,7 @@ func itoa(n int) string { return strconv.Itoa(n) }
 
 // handoverPage is what the next shift must know, in the order in which it is
 // said.
-func handoverPage(x way) page {
+func handoverPage(x *way) page {
 	v := x.v
 	p := x.page("handover.title", "place.paper")
 	// What warns stands on the paper, too: around it nothing is printed.
@@ -28,7 +28,7 @@ func handoverPage(x way) page {
 // referPage is the referral note: one A5 page, and in a code what was found,
 // given and left inside. See notecode for what that says, and why in the same
 // words everywhere.
-func referPage(x way) page {
+func referPage(x *way) page {
 	v := x.v
 	p := x.page("refer.title", "place.paper")
 	p.body = append(p.body, v.shareButtons("#note"),
@@ -39,7 +39,7 @@ func referPage(x way) page {
 }
 
 // registerPage is the line for the paper register.
-func registerPage(x way) page {
+func registerPage(x *way) page {
 	v := x.v
 	p := x.page("register.title", "place.paper")
 	p.body = append(p.body, v.p("register.what"), v.shareButtons("#line"),
@@ -48,7 +48,7 @@ func registerPage(x way) page {
 	return p
 }
 
-func (x way) noteHead() h.Node {
+func (x *way) noteHead() h.Node {
 	v, b := x.v, x.b
 	return h.Group{
 		h.P(h.Class("note-number"), number(b.Number), h.If(b.Bed != "", h.Group{h.Text(" · "), v.t("bar.bed", "bed", b.Bed)})),
@@ -65,7 +65,7 @@ func (v *visit) practice() h.Node {
 
 // incomplete says that the record holds what this version cannot read, and so
 // no paper of it.
-func (x way) incomplete() h.Node {
+func (x *way) incomplete() h.Node {
 	if x.b.Newer == 0 {
 		return nil
 	}
@@ -81,7 +81,7 @@ func (v *visit) bornAt(b *companion.BirthReply, show func(string) h.Node) h.Node
 }
 
 // standing is where she stands and what comes next. What warns is not done.
-func (x way) standing() h.Node {
+func (x *way) standing() h.Node {
 	v := x.v
 	path, key := x.next()
 	switch {
@@ -103,7 +103,7 @@ type fact struct {
 // first what harms when it is overread, the grade, what is left inside, the
 // count, drugs, loss; then findings, layers, signs with the hour at which each
 // was told, what was decided, and at the end what nobody said.
-func (x way) facts() []fact {
+func (x *way) facts() []fact {
 	v := x.v
 	list := append(x.doubtFact(), fact{"note.grade", []string{x.gradeText()}})
 	list = append(list, x.tamponFacts()...)
@@ -128,7 +128,7 @@ func (x way) facts() []fact {
 }
 
 // gradeText is the grade, that it is not settled, and what is planned for.
-func (x way) gradeText() string {
+func (x *way) gradeText() string {
 	v, g := x.v, x.verdict()
 	text, comma := v.s("grade."+x.w.Grade), v.s("note.comma")+" "
 	if g.Buttonhole {
@@ -144,7 +144,7 @@ func (x way) gradeText() string {
 }
 
 // verdict is how the record's findings are graded now.
-func (x way) verdict() (g companion.GradeReply) {
+func (x *way) verdict() (g companion.GradeReply) {
 	if f := x.v.ask("birth.grade", &companion.BirthRequest{Birth: x.b.Birth}, &g); f != nil {
 		return companion.GradeReply{Grade: x.w.Grade, TreatAs: x.w.TreatAs, Buttonhole: true} // as in buttonhole
 	}
@@ -153,7 +153,7 @@ func (x way) verdict() (g companion.GradeReply) {
 
 // tamponFacts are all about a tampon; how many, since when and who takes them
 // out only where one is inside, and then also that nobody said so.
-func (x way) tamponFacts() []fact {
+func (x *way) tamponFacts() []fact {
 	told := []fact{x.orNotAsked("tampon", x.toldFacts("tampon"))}
 	if !x.leftInside() {
 		return told
@@ -165,10 +165,10 @@ func (x way) tamponFacts() []fact {
 	return append(told, x.orNotAsked("tampon_receiver", x.toldFacts("tampon_receiver")))
 }
 
-func (x way) lossFact() fact { return x.orNotAsked("loss_ml", x.seenFacts("loss_ml")) }
+func (x *way) lossFact() fact { return x.orNotAsked("loss_ml", x.seenFacts("loss_ml")) }
 
 // orNotAsked is what was told, or that nobody said.
-func (x way) orNotAsked(question string, told []fact) fact {
+func (x *way) orNotAsked(question string, told []fact) fact {
 	if len(told) > 0 {
 		return told[0]
 	}
@@ -176,7 +176,7 @@ func (x way) orNotAsked(question string, told []fact) fact {
 }
 
 // notSaid names what nobody said, because silence looks like nothing at all.
-func (x way) notSaid(questions ...string) []fact {
+func (x *way) notSaid(questions ...string) []fact {
 	var silent []string
 	for _, q := range questions {
 		if x.answerTo(q) == nil {
@@ -190,7 +190,7 @@ func (x way) notSaid(questions ...string) []fact {
 }
 
 // counted is how the count stands, whatever the pages warn of by now.
-func (x way) counted() string {
+func (x *way) counted() string {
 	c := x.counts()
 	switch {
 	case slices.Contains(x.w.Warnings, "piece_missing"):
@@ -204,7 +204,7 @@ func (x way) counted() string {
 }
 
 // countFact is the same in words, and what is missing or too many.
-func (x way) countFact() fact {
+func (x *way) countFact() fact {
 	v := x.v
 	said := []string{v.s(map[string]string{notecode.CountMissing: "warning.piece_missing", notecode.CountOpen: "warning.count_open",
 		notecode.CountComplete: "count.complete", notecode.CountNone: "count.nothing_in"}[x.counted()])}
@@ -223,7 +223,7 @@ func (x way) countFact() fact {
 
 // label is what a paper calls an answer: its question, or where that reads badly
 // before an answer, a few words of the papers' own.
-func (x way) label(question string) string {
+func (x *way) label(question string) string {
 	if key := "note." + question; x.v.book.Has(key) {
 		return key
 	}
@@ -231,7 +231,7 @@ func (x way) label(question string) string {
 }
 
 // toldFacts are those of the questions that were answered.
-func (x way) toldFacts(questions ...string) (list []fact) {
+func (x *way) toldFacts(questions ...string) (list []fact) {
 	for _, q := range questions {
 		if a := x.answerTo(q); a != nil {
 			list = append(list, fact{x.label(q), []string{x.underDay(x.v.plain(x.said(q, a)))}})
@@ -242,7 +242,7 @@ func (x way) toldFacts(questions ...string) (list []fact) {
 
 // seenFacts are those of signs, each with the hour at which it was told: a
 // pulse without one is worth little to who comes next.
-func (x way) seenFacts(questions ...string) (list []fact) {
+func (x *way) seenFacts(questions ...string) (list []fact) {
 	for _, q := range questions {
 		for _, f := range x.toldFacts(q) {
 			f.text[0] += "\u00a0·\u00a0" + x.underDay(x.v.plain(x.v.hour(x.answerTo(q).Said)))
@@ -253,7 +253,7 @@ func (x way) seenFacts(questions ...string) (list []fact) {
 }
 
 // underDay leaves out the day of the birth, which stands at a note's head.
-func (x way) underDay(text string) string {
+func (x *way) underDay(text string) string {
 	day, _, known := strings.Cut(x.v.plain(x.v.hour(x.b.BornAt)), " ")
 	if x.b.BornAt == "" || !known {
 		return text
@@ -261,7 +261,7 @@ func (x way) underDay(text string) string {
 	return strings.ReplaceAll(text, strings.TrimPrefix(day, leftToRight)+" ", "")
 }
 
-func (x way) drugs() (list []string) {
+func (x *way) drugs() (list []string) {
 	for _, d := range x.b.Doses {
 		if !d.Void {
 			list = append(list, x.underDay(x.v.plain(x.v.dose(d))))
@@ -277,11 +277,11 @@ func (x way) drugs() (list []string) {
 }
 
 // layersFact is what was closed, in the order in which it was.
-func (x way) layersFact() fact {
+func (x *way) layersFact() fact {
 	return fact{"note.layers", []string{x.v.listed(x.closedLayers())}}
 }
 
-func (x way) closedLayers() (list []string) {
+func (x *way) closedLayers() (list []string) {
 	for _, l := range x.b.Layers {
 		if l.Done {
 			list = append(list, x.v.s("finding."+l.Layer))
@@ -293,7 +293,7 @@ func (x way) closedLayers() (list []string) {
 	return list
 }
 
-func (x way) noteBody() h.Node {
+func (x *way) noteBody() h.Node {
 	v := x.v
 	var facts h.Group
 	for _, f := range x.facts() {
@@ -310,20 +310,20 @@ func (x way) noteBody() h.Node {
 }
 
 // leftInside: something was left in her on purpose. It must not be overread.
-func (x way) leftInside() bool {
+func (x *way) leftInside() bool {
 	a := x.answerTo("tampon")
 	return a != nil && (a.Value == "left" || a.Value == "in")
 }
 
 // coded is what the note's code holds, if it holds it.
-func (x way) coded() (text string, ok bool) {
+func (x *way) coded() (text string, ok bool) {
 	return notecode.Write(notecode.Record{Birth: x.b, Grade: x.verdict(), Count: x.counted(), Zone: x.v.zone()}, mostCoded)
 }
 
 // registerLine is one line, its parts in a fixed order: the facts of the note
 // that a register has columns for, and what is not as it should be. Each part
 // stands alone: whoever reads it in a year has the line and nothing else.
-func (x way) registerLine() h.Node {
+func (x *way) registerLine() h.Node {
 	v, b := x.v, x.b
 	r := []string{b.Number, v.plain(v.bornAt(b, v.hour)), x.gradeText()}
 	add := func(facts ...fact) {

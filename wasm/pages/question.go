@@ -22,7 +22,7 @@ func guideOf(stage string) string {
 }
 
 // table is the core's questions of one stage.
-func (x way) table(stage string) []companion.QuestionReply {
+func (x *way) table(stage string) []companion.QuestionReply {
 	var r companion.QuestionsReply
 	if f := x.v.ask("course.questions", &companion.StageRequest{Stage: stage}, &r); f != nil {
 		return nil
@@ -30,7 +30,7 @@ func (x way) table(stage string) []companion.QuestionReply {
 	return r.Questions
 }
 
-func (x way) answerTo(question string) *companion.AnswerReply {
+func (x *way) answerTo(question string) *companion.AnswerReply {
 	for i := range x.b.Answers {
 		if x.b.Answers[i].Question == question {
 			return &x.b.Answers[i]
@@ -40,7 +40,7 @@ func (x way) answerTo(question string) *companion.AnswerReply {
 }
 
 // said is an answer in words, a number with its unit, or an hour.
-func (x way) said(question string, a *companion.AnswerReply) h.Node {
+func (x *way) said(question string, a *companion.AnswerReply) h.Node {
 	switch {
 	case a.Value != "":
 		return x.v.t(x.v.saidKey(question, a.Value))
@@ -98,7 +98,7 @@ func (v *visit) measured(question, n string) h.Node {
 
 // askPage is one question of the way: a drawing, what to look at, the answers
 // in reach of a thumb, and after the answer what it asks for.
-func askPage(x way) page {
+func askPage(x *way) page {
 	v := x.v
 	all := x.table("")
 	at := slices.IndexFunc(all, func(q companion.QuestionReply) bool { return q.Key == v.step(3) })
@@ -149,7 +149,7 @@ func isSign(question string) bool { return units[question] != "" && question != 
 // tampon is told in one go. Her medicines are seen as soon as all is told that
 // they hang on, and an answer that cannot stand is not asked again at once: the
 // record says why.
-func (x way) afterAnswer(q companion.QuestionReply) string {
+func (x *way) afterAnswer(q companion.QuestionReply) string {
 	to := x.onward(q.Stage)
 	if strings.HasPrefix(q.Key, "tampon") {
 		for _, g := range x.w.Gates {
@@ -174,7 +174,7 @@ func (x way) afterAnswer(q companion.QuestionReply) string {
 }
 
 // answer sends what was tapped or typed.
-func (x way) answer(q companion.QuestionReply) *companion.Fault {
+func (x *way) answer(q companion.QuestionReply) *companion.Fault {
 	f := x.v.form
 	r := &companion.AnswerRequest{Birth: x.b.Birth, Question: q.Key, Value: f.Get("value")}
 	switch {
@@ -206,7 +206,7 @@ func (x way) answer(q companion.QuestionReply) *companion.Fault {
 
 // answers are the choices, and a field where a number, an hour or a few words
 // are wanted. Nothing is preselected.
-func (x way) answers(q companion.QuestionReply, fault *companion.Fault) h.Node {
+func (x *way) answers(q companion.QuestionReply, fault *companion.Fault) h.Node {
 	v, path := x.v, x.path("ask/"+q.Key)
 	now := ""
 	if a := x.answerTo(q.Key); a != nil {
@@ -245,7 +245,7 @@ func wordLook(word string) string {
 	return ""
 }
 
-func (x way) entry(q companion.QuestionReply, fault *companion.Fault) h.Node {
+func (x *way) entry(q companion.QuestionReply, fault *companion.Fault) h.Node {
 	v := x.v
 	switch q.Kind {
 	case "number":
@@ -272,7 +272,7 @@ func (x way) entry(q companion.QuestionReply, fault *companion.Fault) h.Node {
 
 // guidance is what to know about a question: what to do before the answers,
 // what to bear in mind after them. What belongs to one answer is advice.
-func (x way) guidance(q companion.QuestionReply, before bool) h.Node {
+func (x *way) guidance(q companion.QuestionReply, before bool) h.Node {
 	var nodes h.Group
 	x.eachItem(q, func(page string, it companion.PageItem, word string) {
 		first := it.Kind == "step" || it.Kind == "ask"
@@ -284,7 +284,7 @@ func (x way) guidance(q companion.QuestionReply, before bool) h.Node {
 }
 
 // advice is what the answer that stands asks for.
-func (x way) advice(q companion.QuestionReply) (nodes h.Group) {
+func (x *way) advice(q companion.QuestionReply) (nodes h.Group) {
 	a := x.answerTo(q.Key)
 	if a == nil || a.Value == "" {
 		return nil
@@ -299,7 +299,7 @@ func (x way) advice(q companion.QuestionReply) (nodes h.Group) {
 
 // eachItem goes through the guidance about one question; word is the answer
 // that an item belongs to, "" for all.
-func (x way) eachItem(q companion.QuestionReply, do func(page string, it companion.PageItem, word string)) {
+func (x *way) eachItem(q companion.QuestionReply, do func(page string, it companion.PageItem, word string)) {
 	pages := []string{guideOf(q.Stage)}
 	if strings.HasPrefix(q.Key, "tampon") {
 		pages = []string{"count"}
@@ -342,7 +342,7 @@ var pictures = map[string]string{
 	"final_count_search": "search", "tampon_receiver": "referral_note", "early_check": "pulse",
 }
 
-func (x way) questionPicture(q string) h.Node {
+func (x *way) questionPicture(q string) h.Node {
 	if name := pictures[q]; name != "" {
 		return h.Figure(h.Class("drawing small"), x.v.drawing(name))
 	}

@@ -9,14 +9,14 @@ import (
 	h "fourchette/wasm/pages/markup"
 )
 
-func (x way) plan() companion.RepairReply {
+func (x *way) plan() companion.RepairReply {
 	var r companion.RepairReply
 	x.v.must("birth.repair", &companion.BirthRequest{Birth: x.b.Birth}, &r)
 	return r
 }
 
 // repairPage is the plan, layer by layer from deep to shallow.
-func repairPage(x way) page {
+func repairPage(x *way) page {
 	v := x.v
 	plan := x.plan()
 	if layer := v.step(3); layer != "" {
@@ -44,7 +44,7 @@ func repairPage(x way) page {
 }
 
 // whoMay says whether it may be stitched here, and by whom.
-func (x way) whoMay(plan companion.RepairReply) h.Node {
+func (x *way) whoMay(plan companion.RepairReply) h.Node {
 	v := x.v
 	class := "plan"
 	if plan.Allowed == "trained_only" || plan.Allowed == "leave_open" {
@@ -73,7 +73,7 @@ func (x way) whoMay(plan companion.RepairReply) h.Node {
 }
 
 // repairItems are the general items of the guidance under one head.
-func (x way) repairItems(head string) h.Node {
+func (x *way) repairItems(head string) h.Node {
 	var nodes h.Group
 	for _, it := range x.v.guide("repair") {
 		if belongs(it.Key, head) {
@@ -87,14 +87,14 @@ func (x way) repairItems(head string) h.Node {
 }
 
 // cutItems is what to know of a cut before it is closed.
-func (x way) cutItems() h.Node {
+func (x *way) cutItems() h.Node {
 	if !x.b.Findings.Episiotomy {
 		return nil
 	}
 	return x.someOf("repair", func(it companion.PageItem) bool { return belongs(it.Key, "episiotomy") })
 }
 
-func (x way) layerDone(layer string) bool {
+func (x *way) layerDone(layer string) bool {
 	for _, l := range x.b.Layers {
 		if l.Layer == layer {
 			return l.Done
@@ -104,11 +104,11 @@ func (x way) layerDone(layer string) bool {
 }
 
 // stitchedSoFar is the perineum with what is closed already.
-func (x way) stitchedSoFar() h.Node {
+func (x *way) stitchedSoFar() h.Node {
 	return x.v.perineum(birthTear(x.v, x.b), false, "")
 }
 
-func (x way) layerList(plan companion.RepairReply) h.Node {
+func (x *way) layerList(plan companion.RepairReply) h.Node {
 	v := x.v
 	var items h.Group
 	for _, l := range plan.Layers {
@@ -125,7 +125,7 @@ func (x way) layerList(plan companion.RepairReply) h.Node {
 // layerPage holds still while the hands are busy: all frames, all words, the
 // phone awake, read aloud where it has a voice. The one tap comes when the
 // layer is done.
-func layerPage(x way, plan companion.RepairReply, l companion.RepairLayer) page {
+func layerPage(x *way, plan companion.RepairReply, l companion.RepairLayer) page {
 	v := x.v
 	p := x.page("finding."+l.Layer, "place.repair")
 	if v.posted() {
@@ -149,7 +149,7 @@ func layerPage(x way, plan companion.RepairReply, l companion.RepairLayer) page 
 // rowsToSay asks at the muscle, before the first stitch, whether it is torn deep:
 // then it is closed in two rows. Nothing waits for the answer, and without one
 // the words say when a second row is needed.
-func (x way) rowsToSay(layer string) h.Node {
+func (x *way) rowsToSay(layer string) h.Node {
 	if layer != "perineal_muscle" {
 		return nil
 	}
@@ -163,7 +163,7 @@ func (x way) rowsToSay(layer string) h.Node {
 
 // neverFirst is the one thing never to do in a layer, in sight before the first
 // stitch; it stands with the steps once more, which are read aloud.
-func (x way) neverFirst(layer string) h.Node {
+func (x *way) neverFirst(layer string) h.Node {
 	for _, it := range x.layerItems(layer) {
 		if belongs(it.Key, layer+"_never") || it.Key == "buttonhole_never" {
 			return x.v.guideItem("repair", it)
@@ -172,7 +172,7 @@ func (x way) neverFirst(layer string) h.Node {
 	return nil
 }
 
-func (x way) layerForm(layer string) h.Node {
+func (x *way) layerForm(layer string) h.Node {
 	v, path := x.v, x.path("repair/"+layer)
 	if x.layerDone(layer) {
 		return v.postForm(path, hidden("done", "no"), h.Button(h.Class("answer"), h.Type("submit"), v.t("repair.not_done")))
@@ -181,7 +181,7 @@ func (x way) layerForm(layer string) h.Node {
 }
 
 // nextLayer is the next layer of the plan that is not closed, or the plan.
-func (x way) nextLayer(plan companion.RepairReply, from string) string {
+func (x *way) nextLayer(plan companion.RepairReply, from string) string {
 	after := false
 	for _, l := range plan.Layers {
 		if after && !x.layerDone(l.Layer) {
@@ -193,7 +193,7 @@ func (x way) nextLayer(plan companion.RepairReply, from string) string {
 }
 
 // layerFacts are thread and technique, as the plan has them.
-func (x way) layerFacts(l companion.RepairLayer) h.Node {
+func (x *way) layerFacts(l companion.RepairLayer) h.Node {
 	v := x.v
 	fact := func(key string, value h.Node) h.Node { return h.Group{h.Dt(v.t(key)), h.Dd(value)} }
 	facts := h.Group{
@@ -208,7 +208,7 @@ func (x way) layerFacts(l companion.RepairLayer) h.Node {
 	return h.Dl(h.Class("facts"), facts)
 }
 
-func (x way) millimetres(n *int) h.Node {
+func (x *way) millimetres(n *int) h.Node {
 	if n == nil {
 		return nil
 	}
@@ -217,7 +217,7 @@ func (x way) millimetres(n *int) h.Node {
 
 // buttonholeItems are what a hole behind a whole ring asks for, in sight and
 // not behind a tap.
-func (x way) buttonholeItems() (nodes h.Group) {
+func (x *way) buttonholeItems() (nodes h.Group) {
 	for _, it := range x.v.guide("repair") {
 		if belongs(it.Key, "buttonhole") && it.Key != "buttonhole_end" {
 			nodes = append(nodes, x.v.guideItem("repair", it))
@@ -228,7 +228,7 @@ func (x way) buttonholeItems() (nodes h.Group) {
 
 // layerItems are the guidance's words for one layer. A buttonhole has its own
 // words for the lining, and its warning stands at the vagina too.
-func (x way) layerItems(layer string) (items []companion.PageItem) {
+func (x *way) layerItems(layer string) (items []companion.PageItem) {
 	all := x.v.guide("repair")
 	find := func(key string) int {
 		return slices.IndexFunc(all, func(it companion.PageItem) bool { return it.Key == key })
@@ -251,7 +251,7 @@ func (x way) layerItems(layer string) (items []companion.PageItem) {
 }
 
 // layerSteps are the words of one layer, in the order of the hands.
-func (x way) layerSteps(layer string) h.Node {
+func (x *way) layerSteps(layer string) h.Node {
 	v := x.v
 	var steps, never h.Group
 	for _, it := range x.layerItems(layer) {
@@ -266,7 +266,7 @@ func (x way) layerSteps(layer string) h.Node {
 	return h.Group{h.Ol(h.Class("steps"), steps), never}
 }
 
-func (x way) layerSources(l companion.RepairLayer) h.Node {
+func (x *way) layerSources(l companion.RepairLayer) h.Node {
 	v := x.v
 	var nodes h.Group
 	for _, s := range l.Sources {

@@ -90,10 +90,10 @@ func (v *visit) birthRoute() page {
 }
 
 // wayPages are the pages of the way of one birth.
-var wayPages map[string]func(way) page
+var wayPages map[string]func(*way) page
 
 func init() { // a literal would be a circle: pages lead to pages
-	wayPages = map[string]func(way) page{
+	wayPages = map[string]func(*way) page{
 		"born": bornPage, "stage": stagePage, "ask": askPage, "needs": needsPage, "looked": lookedPage, "layout": layoutPage, "count": countPage,
 		"numb": numbPage, "repair": repairPage, "after": afterPage, "advice": advicePage, "visits": visitsPage,
 		"handover": handoverPage, "refer": referPage, "register": registerPage,

@@ -15,13 +15,13 @@ type way struct {
 	w companion.WalkReply
 }
 
-func (v *visit) way(b *companion.BirthReply) way {
-	x := way{v: v, b: b}
+func (v *visit) way(b *companion.BirthReply) *way {
+	x := &way{v: v, b: b}
 	v.must("course.walk", &companion.BirthRequest{Birth: b.Birth}, &x.w)
 	return x
 }
 
-func (x way) path(tail string) string {
+func (x *way) path(tail string) string {
 	if tail == "" {
 		return "/b/" + x.b.Birth
 	}
@@ -29,7 +29,7 @@ func (x way) path(tail string) string {
 }
 
 // askPath is where an ask is answered.
-func (x way) askPath(ask string) string {
+func (x *way) askPath(ask string) string {
 	if slices.Contains(questions, ask) {
 		return x.path("examine/" + x.lookFirst(ask))
 	}
@@ -73,7 +73,7 @@ func (x way) askPath(ask string) string {
 }
 
 // stage is one stage's state.
-func (x way) stage(key string) companion.StageReply {
+func (x *way) stage(key string) companion.StageReply {
 	for _, s := range x.w.Stages {
 		if s.Key == key {
 			return s
@@ -83,7 +83,7 @@ func (x way) stage(key string) companion.StageReply {
 }
 
 // next is what is to be done now, and how it is called; "" when all is done.
-func (x way) next() (path, key string) {
+func (x *way) next() (path, key string) {
 	s := x.stage(x.w.Stage)
 	if len(s.Ask) == 0 {
 		return "", ""
@@ -92,7 +92,7 @@ func (x way) next() (path, key string) {
 }
 
 // askKey is the text that names an ask.
-func (x way) askKey(ask string) string {
+func (x *way) askKey(ask string) string {
 	switch {
 	case ask == "alarm_seen":
 		return "alarm.go"
@@ -108,7 +108,7 @@ func (x way) askKey(ask string) string {
 // lookFirst is the first layer that nobody has looked at, from the outside in:
 // a finger goes into the rectum after the eyes have seen the skin. When all
 // were looked at it is the one that is asked for.
-func (x way) lookFirst(ask string) string {
+func (x *way) lookFirst(ask string) string {
 	e := birthTear(x.v, x.b)
 	for _, q := range questions {
 		if e.value(q) == "" && !(e.findings.Episiotomy && countedByCutHas(q)) {
@@ -120,7 +120,7 @@ func (x way) lookFirst(ask string) string {
 
 // onward is where to go when a question of a stage was answered: its next one,
 // or, when the stage is done, the record, which shows what comes next.
-func (x way) onward(stage string) string {
+func (x *way) onward(stage string) string {
 	if x.w.Stage == stage {
 		if path, _ := x.besideRescue(); path != "" {
 			return path
@@ -130,13 +130,13 @@ func (x way) onward(stage string) string {
 }
 
 // rings: heavy bleeding comes first. Nothing is held back by it.
-func (x way) rings() bool { return slices.Contains(x.stage("safe").Ask, "alarm_seen") }
+func (x *way) rings() bool { return slices.Contains(x.stage("safe").Ask, "alarm_seen") }
 
-func (x way) rescue() string { return "/emergency/bleeding?birth=" + x.b.Birth }
+func (x *way) rescue() string { return "/emergency/bleeding?birth=" + x.b.Birth }
 
 // besideRescue is what would be next if nothing rang: whoever is not at her
 // side can write on meanwhile.
-func (x way) besideRescue() (path, key string) {
+func (x *way) besideRescue() (path, key string) {
 	for _, ask := range x.stage(x.w.Stage).Ask {
 		if ask != "alarm_seen" {
 			return x.askPath(ask), x.askKey(ask)
@@ -146,7 +146,7 @@ func (x way) besideRescue() (path, key string) {
 }
 
 // alarm is what her numbers come to, why, and the way to rescue.
-func (x way) alarm() h.Node {
+func (x *way) alarm() h.Node {
 	if !x.rings() {
 		return nil
 	}
@@ -163,12 +163,12 @@ func (x way) alarm() h.Node {
 }
 
 // page is a page of this way.
-func (x way) page(title, place string) page {
+func (x *way) page(title, place string) page {
 	return page{title: title, place: place, birth: x.b, clinical: true, body: []h.Node{x.warnings()}}
 }
 
 // warnings must be in sight whatever page is open.
-func (x way) warnings() h.Node {
+func (x *way) warnings() h.Node {
 	if len(x.w.Warnings) == 0 {
 		return nil
 	}
@@ -184,7 +184,7 @@ func (x way) warnings() h.Node {
 }
 
 // stages is the way at a glance: done, here, ahead, each a shape and a word.
-func (x way) stages() h.Node {
+func (x *way) stages() h.Node {
 	v := x.v
 	var items h.Group
 	for _, s := range x.w.Stages {
@@ -207,7 +207,7 @@ func (v *visit) stageState(state string) h.Node {
 
 // timers are what runs against the clock; on paper nothing can count, and a
 // note says since when. A tap on one leads to what stops it.
-func (x way) timers(onPaper bool) h.Node {
+func (x *way) timers(onPaper bool) h.Node {
 	var items h.Group
 	for _, t := range x.w.Timers {
 		if t.State != "done" && !(onPaper && t.Kind == "open") {
@@ -220,14 +220,14 @@ func (x way) timers(onPaper bool) h.Node {
 	return h.Section(h.H2(x.v.t("timer.title")), h.Ul(h.Class("timers"), items))
 }
 
-func (x way) timer(t companion.TimerReply, name h.Node, onPaper bool) h.Node {
+func (x *way) timer(t companion.TimerReply, name h.Node, onPaper bool) h.Node {
 	return h.Li(h.Class("timer is-"+t.State), x.v.icon(timerDrawing[t.Key]),
 		name, h.Text(" "), h.Span(h.Class("timer-state"), x.timerState(t, onPaper)),
 		h.If(t.Doubt, h.Span(h.Class("timer-doubt"), h.Text(" "), x.v.t("timer.doubt"))))
 }
 
 // timerOf is the timer that a question's answer stops, beside the question.
-func (x way) timerOf(question string) h.Node {
+func (x *way) timerOf(question string) h.Node {
 	for _, t := range x.w.Timers {
 		if t.State != "done" && t.Kind == "wait" && stopsTimer[t.Key] == question {
 			return h.Ul(h.Class("timers"), x.timer(t, h.Span(h.Class("timer-name"), x.v.t("timer."+t.Key)), false))
@@ -242,14 +242,14 @@ var stopsTimer = map[string]string{
 	"early_checks": "early_check", "second_pressure": "second_systolic", "antibiotic": "antibiotic_given",
 }
 
-func (x way) timerName(key string, onPaper bool) h.Node {
+func (x *way) timerName(key string, onPaper bool) h.Node {
 	if onPaper {
 		return h.Span(h.Class("timer-name"), x.v.t("timer."+key))
 	}
 	return h.A(h.Class("timer-name"), h.Href("#"+x.askPath(stopsTimer[key])), x.v.t("timer."+key))
 }
 
-func (x way) timerState(t companion.TimerReply, onPaper bool) h.Node {
+func (x *way) timerState(t companion.TimerReply, onPaper bool) h.Node {
 	v := x.v
 	switch {
 	case t.State == "unknown":
@@ -270,7 +270,7 @@ func (x way) timerState(t companion.TimerReply, onPaper bool) h.Node {
 }
 
 // stagePage is one stage: what it asks, what was answered, what to know.
-func stagePage(x way) page {
+func stagePage(x *way) page {
 	v, key := x.v, x.v.step(3)
 	s := x.stage(key)
 	if s.State == "" {
@@ -294,7 +294,7 @@ func stagePage(x way) page {
 // on some ways only stands there once it is; in the first and the last hour
 // all may be told, though nothing waits for it: what was lost, a second
 // pressure.
-func (x way) asked(stage string) h.Node {
+func (x *way) asked(stage string) h.Node {
 	var items h.Group
 	for _, q := range x.table(stage) {
 		answer := x.answerTo(q.Key)
@@ -312,7 +312,7 @@ func (x way) asked(stage string) h.Node {
 
 // questionPath is askPath, but an alarm that was seen to is looked at again by
 // its question.
-func (x way) questionPath(q companion.QuestionReply) string {
+func (x *way) questionPath(q companion.QuestionReply) string {
 	if q.Key == "alarm_seen" {
 		return x.path("ask/alarm_seen")
 	}
@@ -322,7 +322,7 @@ func (x way) questionPath(q companion.QuestionReply) string {
 // onItsWay are asked only after something else, or told where a medicine is.
 var onItsWay = map[string]bool{"alarm_seen": true, "allergy_second": true, "allergy_third": true, "allergy_which": true, "antibiotic_given": true}
 
-func (x way) answerState(q companion.QuestionReply, a *companion.AnswerReply) h.Node {
+func (x *way) answerState(q companion.QuestionReply, a *companion.AnswerReply) h.Node {
 	if a == nil {
 		return h.Span(h.Class("state state-open"), x.v.t("value.not_asked"))
 	}
@@ -337,7 +337,7 @@ func (x way) answerState(q companion.QuestionReply, a *companion.AnswerReply) h.
 }
 
 // stageLinks are what belongs to a stage beside its questions.
-func (x way) stageLinks(stage string) h.Node {
+func (x *way) stageLinks(stage string) h.Node {
 	v := x.v
 	switch stage {
 	case "examine":
@@ -361,7 +361,7 @@ func (x way) stageLinks(stage string) h.Node {
 }
 
 // changed says what is not as it was when the decision was taken.
-func (x way) changed() h.Node {
+func (x *way) changed() h.Node {
 	if len(x.w.Changed) == 0 {
 		return nil
 	}
@@ -384,7 +384,7 @@ func (x way) changed() h.Node {
 
 // declinedFacts are what she said no to: it stands on the notes whatever was
 // found or stitched since.
-func (x way) declinedFacts() (list []fact) {
+func (x *way) declinedFacts() (list []fact) {
 	for _, q := range []string{"consent_exam", "consent_repair"} {
 		if a := x.answerTo(q); a != nil && a.Value == "declined" {
 			list = append(list, fact{x.label(q), []string{x.v.plain(x.said(q, a))}})
@@ -398,7 +398,7 @@ func (v *visit) declinedExam(b *companion.BirthReply) h.Node {
 	if b == nil {
 		return nil
 	}
-	x := way{v: v, b: b}
+	x := &way{v: v, b: b}
 	if a := x.answerTo("consent_exam"); a == nil || a.Value != "declined" {
 		return nil
 	}
@@ -407,7 +407,7 @@ func (v *visit) declinedExam(b *companion.BirthReply) h.Node {
 
 // declinedRepair stands where she would be numbed for it.
 func (v *visit) declinedRepair(b *companion.BirthReply) h.Node {
-	x := way{v: v, b: b}
+	x := &way{v: v, b: b}
 	if a := x.answerTo("consent_repair"); a == nil || a.Value != "declined" {
 		return nil
 	}
