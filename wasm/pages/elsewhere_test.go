@@ -131,6 +131,25 @@ func TestUnreadableIsNotMissing(t *testing.T) {
 	}
 }
 
+// Locked records are compared when they are opened, and the mark stays until
+// then.
+func TestMissingRecordsBehindAPIN(t *testing.T) {
+	disk := &unplugged{Disk: journaltest.New()}
+	p := remembered(t, disk, "")
+	p.closed(p.opened())
+	p.post("/lock/pin", "pin=739104&again=739104")
+	p = remembered(t, disk, "zzzzzzzz 3 2026-03-01")
+	if s := p.get("/"); s.Mark != "" {
+		t.Errorf("the mark is %q while the records are locked", s.Mark)
+	}
+	p.says(p.get("/"), "Records are locked")
+	s := p.post("/lock", "pin=739104")
+	p.says(s, "Records are missing", "Now there is 1.")
+	if s.Mark != "" {
+		t.Errorf("the mark is %q before anybody has read", s.Mark)
+	}
+}
+
 // When the records come back from another page they are compared anew.
 func TestComparedAgainWhenTheyComeBack(t *testing.T) {
 	disk := &unplugged{Disk: journaltest.New()}

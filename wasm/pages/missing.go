@@ -37,7 +37,7 @@ func readMark(s string) (m mark) {
 // mark is what is to be remembered of the records that are here; nothing while
 // some are missed that nobody has been told of, or while they cannot be read.
 func (a *App) mark(about companion.AboutReply) mark {
-	if !about.Records || about.Locked || about.Open < 0 || a.missing != nil || a.host.Now == nil {
+	if !about.Records || about.Locked || about.Open < 0 || !a.looked || a.missing != nil || a.host.Now == nil {
 		return mark{}
 	}
 	return mark{about.Device, about.Births, a.host.Now().UTC().Format(time.DateOnly)}

@@ -143,8 +143,8 @@ func (a *App) Handle(m Message) (s Screen) {
 			s = v.screen(crashed(v, p))
 		}
 	}()
-	v.missed(m.Mark)
 	for range 3 { // an answer may lead to a page that leads on, never in a circle
+		v.missed(m.Mark)
 		p := v.route()
 		if p.to == "" {
 			s := v.screen(p)
