@@ -22,19 +22,19 @@ func afterPage(x *way) page {
 	p := x.page("after.title", "place.after")
 	plan, fault := x.aftercare()
 	if fault != nil {
-		p.body = append(p.body, v.problem(v.faultKey(fault)))
+		p.add(v.problem(v.faultKey(fault)))
 		return p
 	}
-	p.body = append(p.body, x.timers(false), x.asked("after"), h.If(slices.Contains(plan.Because, "grade_undetermined"), v.caution("after.not_examined")),
+	p.add(x.timers(false), x.asked("after"), h.If(slices.Contains(plan.Because, "grade_undetermined"), v.caution("after.not_examined")),
 		x.namedAllergies(), h.H2(v.t("after.medicines")))
 	for _, m := range plan.Medicines {
-		p.body = append(p.body, x.medicine(m))
+		p.add(x.medicine(m))
 	}
-	p.body = append(p.body, x.noAntibiotic(plan))
+	p.add(x.noAntibiotic(plan))
 	for _, never := range plan.Never {
-		p.body = append(p.body, x.afterItem(never))
+		p.add(x.afterItem(never))
 	}
-	p.body = append(p.body, x.gone("medicines_seen", v.next(x.path("advice"), "advice.title")), more(v.link(x.path("visits"), "visits.title"), v.link(x.path("stage/after"), "stagename.after")))
+	p.add(x.gone("medicines_seen", v.next(x.path("advice"), "advice.title")), more(v.link(x.path("visits"), "visits.title"), v.link(x.path("stage/after"), "stagename.after")))
 	return p
 }
 
@@ -55,45 +55,45 @@ func (x *way) medicine(m companion.MedicineReply) h.Node {
 	nodes := h.Group{h.H3(v.t("medicine." + m.Key)), h.P(h.Class("medicine-state"), h.Strong(v.t("medicine.state_"+m.State)))}
 	if m.State == "withheld" {
 		for _, key := range m.Because {
-			nodes = append(nodes, note("caution", v.p("medicine.because_"+key)))
+			nodes.Add(note("caution", v.p("medicine.because_"+key)))
 		}
 	}
 	for _, ask := range m.Ask {
-		nodes = append(nodes, v.p("medicine.ask_"+ask))
+		nodes.Add(v.p("medicine.ask_"+ask))
 	}
 	if d := m.Dose; d != nil {
-		nodes = append(nodes, x.medicineDose(*d))
+		nodes.Add(x.medicineDose(*d))
 	}
 	if m.SingleDose {
-		nodes = append(nodes, v.p("medicine.single"))
+		nodes.Add(v.p("medicine.single"))
 	}
 	if m.Within != nil {
-		nodes = append(nodes, note("caution", h.P(h.Strong(v.t("medicine.within", "hours", itoa(*m.Within))))))
+		nodes.Add(note("caution", h.P(h.Strong(v.t("medicine.within", "hours", itoa(*m.Within))))))
 	}
 	if m.DaysLeast != nil {
-		nodes = append(nodes, h.P(v.count("medicine.days_least", *m.DaysLeast)))
+		nodes.Add(h.P(v.count("medicine.days_least", *m.DaysLeast)))
 	}
 	for _, o := range m.Options {
-		nodes = append(nodes, h.P(h.Class("option"), v.t("medicine.option"), h.Text(" "), x.optionDrugs(o), v.source(o.Source, o.Read)))
+		nodes.Add(h.P(h.Class("option"), v.t("medicine.option"), h.Text(" "), x.optionDrugs(o), v.source(o.Source, o.Read)))
 	}
 	for _, l := range m.LeftOut {
-		nodes = append(nodes, v.p("medicine.left_out", "what", v.s("medicine."+l.Key), "why", v.s("medicine.why_"+l.Why)))
+		nodes.Add(v.p("medicine.left_out", "what", v.s("medicine."+l.Key), "why", v.s("medicine.why_"+l.Why)))
 	}
 	for _, c := range m.Cautions {
-		nodes = append(nodes, note("caution", v.p("medicine.caution_"+c)))
+		nodes.Add(note("caution", v.p("medicine.caution_"+c)))
 	}
 	if m.State != "withheld" { // nobody reads "give" under "she must not have it"
-		nodes = append(nodes, x.medicineGuide(m))
+		nodes.Add(x.medicineGuide(m))
 	}
 	if m.Key == "antibiotic" && m.State != "ask" {
-		nodes = append(nodes, more(v.link(x.askPath("antibiotic_given"), "ask.antibiotic_given")))
+		nodes.Add(more(v.link(x.askPath("antibiotic_given"), "ask.antibiotic_given")))
 	}
 	var cited h.Group
 	for _, s := range m.Sources {
-		cited = append(cited, v.citation(s.Source, s.Read))
+		cited.Add(v.citation(s.Source, s.Read))
 	}
 	if len(cited) > 0 {
-		nodes = append(nodes, h.Details(h.Class("source"), h.Summary(v.t("source.show")), cited))
+		nodes.Add(h.Details(h.Class("source"), h.Summary(v.t("source.show")), cited))
 	}
 	return h.Section(h.Class("medicine is-"+m.State), nodes)
 }
@@ -166,10 +166,10 @@ func advicePage(x *way) page {
 	p := x.page("advice.title", "place.after")
 	plan, fault := x.aftercare()
 	if fault != nil {
-		p.body = append(p.body, v.problem(v.faultKey(fault)))
+		p.add(v.problem(v.faultKey(fault)))
 		return p
 	}
-	p.body = append(p.body, v.shareButtons("#advice"),
+	p.add(v.shareButtons("#advice"),
 		h.Article(h.ID("advice"), h.Class("paper"), h.P(v.practice()),
 			h.H2(v.t("advice.for_you")), x.pictured("advice_", plan.Advice), x.pictured("every_", x.keysOf("every_")),
 			h.H2(v.t("advice.come_at_once")), v.guideText("aftercare", "danger"), x.pictured("danger_", x.dangerSigns(plan)),
@@ -214,7 +214,7 @@ func (x *way) pictured(prefix string, keys []string) h.Node {
 		if !v.book.Has(text) {
 			text = "guide.aftercare." + key
 		}
-		items = append(items, h.Li(h.Class("pictured"), h.Data("say", ""), v.drawing(orElse(drawn[prefix+key], adviceDrawing[key])), h.P(v.t(text))))
+		items.Add(h.Li(h.Class("pictured"), h.Data("say", ""), v.drawing(orElse(drawn[prefix+key], adviceDrawing[key])), h.P(v.t(text))))
 	}
 	return h.Ul(h.Class("pictures"), items)
 }
@@ -242,16 +242,16 @@ func visitsPage(x *way) page {
 	}
 	plan, wrong := x.aftercare()
 	if wrong != nil {
-		p.body = append(p.body, v.problem(v.faultKey(wrong)))
+		p.add(v.problem(v.faultKey(wrong)))
 		return p
 	}
 	if !x.b.Closed {
-		p.body = append(p.body, x.today())
+		p.add(x.today())
 	}
 	for _, visit := range plan.Visits {
-		p.body = append(p.body, x.visit(visit, fault))
+		p.add(x.visit(visit, fault))
 	}
-	p.body = append(p.body, more(v.link(x.path("advice"), "advice.title"), v.link(x.path(""), "close.no")))
+	p.add(more(v.link(x.path("advice"), "advice.title"), v.link(x.path(""), "close.no")))
 	return p
 }
 
@@ -292,16 +292,16 @@ func (x *way) visit(visit companion.VisitReply, fault *companion.Fault) h.Node {
 	v := x.v
 	nodes := h.Group{h.H2(v.t("visit." + visit.Key))}
 	if visit.From != "" {
-		nodes = append(nodes, h.P(v.t("visits.between"), h.Text(" "), v.day(visit.From), h.Text(" – "), v.day(visit.To)))
+		nodes.Add(h.P(v.t("visits.between"), h.Text(" "), v.day(visit.From), h.Text(" – "), v.day(visit.To)))
 	} else {
-		nodes = append(nodes, v.p("visits.no_hour"))
+		nodes.Add(v.p("visits.no_hour"))
 	}
-	nodes = append(nodes, v.source(visit.Source, visit.Read),
+	nodes.Add(v.source(visit.Source, visit.Read),
 		h.Details(h.Class("source"), h.Summary(v.t("visits.what")), x.someOf("aftercare", func(it companion.PageItem) bool { return belongs(it.Key, visit.Key) })))
 	if planned := x.planned(visit.Key); planned != nil && planned.Confirmed {
-		nodes = append(nodes, h.P(h.Strong(v.t("visits.confirmed"), h.Text(" "), number(planned.Date))), x.came(planned))
+		nodes.Add(h.P(h.Strong(v.t("visits.confirmed"), h.Text(" "), number(planned.Date))), x.came(planned))
 		if !x.b.Closed {
-			nodes = append(nodes, v.postForm(x.path("visits"), hidden("key", visit.Key), hidden("date", planned.Date),
+			nodes.Add(v.postForm(x.path("visits"), hidden("key", visit.Key), hidden("date", planned.Date),
 				h.Button(h.Class("answer"), h.Type("submit"), h.Name("agreed"), h.Value("no"), v.t("visits.take_back"))))
 		}
 		return h.Section(h.Class("visit"), nodes)
@@ -356,7 +356,7 @@ func (x *way) visitDays() h.Node {
 	var items h.Group
 	for _, visit := range x.b.Visits {
 		if visit.Confirmed {
-			items = append(items, h.Li(h.Data("say", ""), v.t("visit."+visit.Key), h.Text(": "), h.Strong(number(visit.Date))))
+			items.Add(h.Li(h.Data("say", ""), v.t("visit."+visit.Key), h.Text(": "), h.Strong(number(visit.Date))))
 		}
 	}
 	if len(items) == 0 {

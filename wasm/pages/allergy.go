@@ -25,7 +25,7 @@ func (x *way) item(page string, it companion.PageItem) h.Node {
 	nodes := h.Group{v.guideItem(page, it), x.namedAllergies()}
 	for _, m := range plan.Medicines {
 		if m.Key == "antibiotic" {
-			nodes = append(nodes, x.medicine(m))
+			nodes.Add(x.medicine(m))
 		}
 	}
 	return nodes
@@ -93,7 +93,7 @@ func (x *way) namedAllergies() h.Node {
 		if a == nil || a.Value == "none" {
 			break
 		}
-		items = append(items, h.Li(h.Text(x.allergyWords(q, a))))
+		items.Add(h.Li(h.Text(x.allergyWords(q, a))))
 	}
 	if len(items) == 0 {
 		return nil

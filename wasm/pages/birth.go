@@ -25,9 +25,9 @@ func newBirth(v *visit) page {
 	}
 	p := page{title: "new.title", place: "place.new"}
 	if fault != nil && fault.Field != "born_at" && fault.Field != "bed" {
-		p.body = append(p.body, v.problem(v.faultKey(fault)))
+		p.add(v.problem(v.faultKey(fault)))
 	}
-	p.body = append(p.body, v.bornForm("/new", v.form.Get("bed"), fault))
+	p.add(v.bornForm("/new", v.form.Get("bed"), fault))
 	return p
 }
 
@@ -62,9 +62,9 @@ func bornPage(x *way) page {
 	}
 	p := x.page("born.title", "place.record")
 	if fault != nil && fault.Field != "born_at" && fault.Field != "bed" {
-		p.body = append(p.body, v.problem(v.faultKey(fault)))
+		p.add(v.problem(v.faultKey(fault)))
 	}
-	p.body = append(p.body, h.P(h.Strong(v.bornAt(x.b, v.hour))), v.p("born.what"), v.bornForm(x.path("born"), bed, fault), more(v.link(x.path(""), "close.no")))
+	p.add(h.P(h.Strong(v.bornAt(x.b, v.hour))), v.p("born.what"), v.bornForm(x.path("born"), bed, fault), more(v.link(x.path(""), "close.no")))
 	return p
 }
 
@@ -76,7 +76,7 @@ func (v *visit) perhapsOpen(id string) page {
 	if gone != nil {
 		return birthGone(v, gone)
 	}
-	p.body = append(p.body, v.p("new.perhaps_what"), h.P(h.Class("dose"), h.B(number(b.Number))),
+	p.add(v.p("new.perhaps_what"), h.P(h.Class("dose"), h.B(number(b.Number))),
 		h.If(b.Bed != "", h.P(h.Class("grade-line"), h.Strong(v.t("bar.bed", "bed", b.Bed)))), h.P(v.bornAt(b, v.since)),
 		v.next("/b/"+id, "new.perhaps_open"),
 		v.postForm("/new", hidden("born", v.form.Get("born")), hidden("born_at", v.form.Get("born_at")), hidden("bed", v.form.Get("bed")),
@@ -117,20 +117,20 @@ func (v *visit) changeRecord(b *companion.BirthReply) *companion.Fault {
 func recordPage(v *visit, b *companion.BirthReply, fault *companion.Fault) page {
 	p := page{title: "record.title", place: "place.record", birth: b, clinical: true}
 	if fault != nil {
-		p.body = append(p.body, v.problem(v.faultKey(fault)))
+		p.add(v.problem(v.faultKey(fault)))
 	}
 	if b.Closed {
-		p.body = append(p.body, v.leftOpen(b.StillOpen))
+		p.add(v.leftOpen(b.StillOpen))
 	} else {
-		p.body = append(p.body, v.recordActions(b))
+		p.add(v.recordActions(b))
 	}
-	p.body = append(p.body, v.gradeSoFar(b), v.dosesSoFar(b), v.log(b))
-	p.body = append(p.body, v.unconfirmed())
+	p.add(v.gradeSoFar(b), v.dosesSoFar(b), v.log(b))
+	p.add(v.unconfirmed())
 	if b.Newer > 0 {
-		p.body = append(p.body, note("caution", h.P(v.count("record.newer", b.Newer))))
+		p.add(note("caution", h.P(v.count("record.newer", b.Newer))))
 	}
 	if !b.Closed {
-		p.body = append(p.body, more(v.link("/b/"+b.Birth+"/born", "born.title"), v.link("/b/"+b.Birth+"/close", "record.close")))
+		p.add(more(v.link("/b/"+b.Birth+"/born", "born.title"), v.link("/b/"+b.Birth+"/close", "record.close")))
 	}
 	return p
 }
@@ -141,11 +141,11 @@ func (v *visit) recordActions(b *companion.BirthReply) h.Node {
 	x := v.way(b)
 	nodes := h.Group{x.warnings(), x.timers(false), x.changed()}
 	if path, key := x.next(); x.rings() {
-		nodes = append(nodes, x.alarm())
+		nodes.Add(x.alarm())
 	} else if path != "" {
-		nodes = append(nodes, v.next(path, key))
+		nodes.Add(v.next(path, key))
 	} else {
-		nodes = append(nodes, h.Section(h.Class("alarm alarm-none"), h.P(h.Strong(v.t("record.all_done")))))
+		nodes.Add(h.Section(h.Class("alarm alarm-none"), h.P(h.Strong(v.t("record.all_done")))))
 	}
 	return append(nodes, x.stages(), h.Nav(h.Class("tools"), h.Attr("aria-label", v.s("record.next")),
 		v.tool(x.path("examine"), "rectal_exam", "record.examine"),
@@ -161,12 +161,12 @@ func (v *visit) gradeSoFar(b *companion.BirthReply) h.Node {
 	if n == nil {
 		return append(nodes, v.p("record.no_grade"))
 	}
-	nodes = append(nodes, h.P(h.Class("grade-line"), h.Strong(v.t("grade."+n.Grade)),
+	nodes.Add(h.P(h.Class("grade-line"), h.Strong(v.t("grade."+n.Grade)),
 		h.If(n.Buttonhole, h.Group{h.Text(" · "), v.t("grade.buttonhole")}),
 		h.If(n.Grade == "undetermined", h.Group{h.Text(" · "), v.t("stage.plan_for", "grade", v.s("grade."+n.TreatAs))}),
 		h.If(!n.Settled, h.Group{h.Text(" · "), v.t("grade.not_settled")}), h.Text(" · "), v.hour(n.At)))
 	if n.Stale && !b.Damaged { // a record in doubt says so on top
-		nodes = append(nodes, v.caution("record.grade_stale"))
+		nodes.Add(v.caution("record.grade_stale"))
 	}
 	return nodes
 }
@@ -174,13 +174,13 @@ func (v *visit) gradeSoFar(b *companion.BirthReply) h.Node {
 func (v *visit) dosesSoFar(b *companion.BirthReply) h.Node {
 	nodes := h.Group{h.H2(v.t("record.doses")), v.overLimit(b)}
 	if l := b.LimitNoted; l != nil && !b.Damaged {
-		nodes = append(nodes, h.P(v.t("record.limit", "agent", v.s("agent."+l.Agent), "strength", l.StrengthPercent), h.Text(" "),
+		nodes.Add(h.P(v.t("record.limit", "agent", v.s("agent."+l.Agent), "strength", l.StrengthPercent), h.Text(" "),
 			v.unit("ml", l.Ml), h.Text(" ("), v.unit("mg", l.Mg), h.Text(") · "), v.t("record.limit_whole"), h.Text(" · "), v.hour(l.At)))
 		if l.WeightAssumed {
-			nodes = append(nodes, h.P(h.Class("quiet"), v.t("dose.not_weighed_short")))
+			nodes.Add(h.P(h.Class("quiet"), v.t("dose.not_weighed_short")))
 		}
 		if l.Stale {
-			nodes = append(nodes, v.caution("record.limit_stale"))
+			nodes.Add(v.caution("record.limit_stale"))
 		}
 	}
 	if len(b.Doses) == 0 {
@@ -189,10 +189,10 @@ func (v *visit) dosesSoFar(b *companion.BirthReply) h.Node {
 	var items h.Group
 	for _, d := range b.Doses {
 		if d.Void {
-			items = append(items, h.Li(h.Del(v.dose(d)), h.Text(" "), v.t("record.taken_back")))
+			items.Add(h.Li(h.Del(v.dose(d)), h.Text(" "), v.t("record.taken_back")))
 			continue
 		}
-		items = append(items, h.Li(v.dose(d), v.takeBack(b, d)))
+		items.Add(h.Li(v.dose(d), v.takeBack(b, d)))
 	}
 	return append(nodes, h.If(priorDoubt(b) != "", v.caution(orElse(priorDoubt(b), "record.no_doses_unasked"))), h.Ul(h.Class("doses"), items))
 }
@@ -236,15 +236,15 @@ func (v *visit) takeBack(b *companion.BirthReply, d companion.DoseReply) h.Node 
 func (v *visit) dose(d companion.DoseReply) h.Node {
 	label := h.Group{v.t("agent." + d.Agent)}
 	if d.StrengthPercent != "" {
-		label = append(label, h.Text(" "), v.unit("percent", d.StrengthPercent))
+		label.Add(h.Text(" "), v.unit("percent", d.StrengthPercent))
 	}
 	if d.Adrenaline {
-		label = append(label, h.Text(" "), v.t("dose.with_adrenaline_short"))
+		label.Add(h.Text(" "), v.t("dose.with_adrenaline_short"))
 	}
 	if d.Ml != "" {
-		label = append(label, h.Text(" · "), v.unit("ml", d.Ml))
+		label.Add(h.Text(" · "), v.unit("ml", d.Ml))
 	}
-	label = append(label, h.Text(" · "), v.unit("mg", d.Mg), h.Text(" · "))
+	label.Add(h.Text(" · "), v.unit("mg", d.Mg), h.Text(" · "))
 	if d.Prior {
 		return append(label, v.t("dose.before_record"))
 	}
@@ -258,7 +258,7 @@ func (v *visit) dose(d companion.DoseReply) h.Node {
 func (v *visit) log(b *companion.BirthReply) h.Node {
 	var items h.Group
 	for i := len(b.Log) - 1; i >= 0; i-- {
-		items = append(items, h.Li(v.hour(b.Log[i].At), h.Text(" "), v.logLine(b.Log[i])))
+		items.Add(h.Li(v.hour(b.Log[i].At), h.Text(" "), v.logLine(b.Log[i])))
 	}
 	return h.Details(h.Class("log"), h.Summary(v.count("record.log", len(b.Log))), h.Ol(h.Attr("reversed"), items))
 }
@@ -272,16 +272,16 @@ func (v *visit) logLine(e companion.LogEntry) h.Node {
 		line = h.Group{v.t("event.dose_void")}
 	}
 	if e.Name != "" {
-		line = append(line, h.Text(": "), v.t(logName(e)))
+		line.Add(h.Text(": "), v.t(logName(e)))
 	}
 	if e.Value != "" {
-		line = append(line, h.Text(": "), v.logValue(e))
+		line.Add(h.Text(": "), v.logValue(e))
 	}
 	if len(e.Open) > 0 {
-		line = append(line, h.Text(": "), h.Text((&way{v: v}).openText(e.Open)))
+		line.Add(h.Text(": "), h.Text((&way{v: v}).openText(e.Open)))
 	}
 	for _, c := range e.Counted {
-		line = append(line, h.Text(" · "), v.t("supplyname."+c.Item), h.Text(" "), number(itoa(c.N)))
+		line.Add(h.Text(" · "), v.t("supplyname."+c.Item), h.Text(" "), number(itoa(c.N)))
 	}
 	return line
 }

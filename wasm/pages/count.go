@@ -47,12 +47,12 @@ func countForm(x *way, phase string) page {
 	}
 	p := x.page("count."+phase, "place.way")
 	if fault != nil {
-		p.body = append(p.body, v.problem(v.faultKey(fault)))
+		p.add(v.problem(v.faultKey(fault)))
 	}
-	p.body = append(p.body, x.countGuide(phase))
+	p.add(x.countGuide(phase))
 	var fields h.Group
 	for _, item := range items {
-		fields = append(fields, h.Div(h.Class("counted"), v.drawing(item),
+		fields.Add(h.Div(h.Class("counted"), v.drawing(item),
 			v.field(field{name: item, value: v.form.Get(item), label: "supplyname." + item, hint: countHint[item], mode: "numeric", most: "3"})))
 	}
 	if fault != nil && fault.Code == companion.FaultConfirmLower {
@@ -60,7 +60,7 @@ func countForm(x *way, phase string) page {
 		fields = append(h.Group{h.Button(h.Class("answer"), h.Type("submit"), h.Name("confirmed"), h.Value(x.typedCount(items)),
 			v.t("count.fewer_right", "counts", x.typedCount(items)))}, fields...)
 	}
-	p.body = append(p.body, v.postForm(x.path("count/"+phase), fields, v.submit("count.write")),
+	p.add(v.postForm(x.path("count/"+phase), fields, v.submit("count.write")),
 		more(v.link(x.path("count"), "count.title")))
 	return p
 }
@@ -114,21 +114,21 @@ func comparePage(x *way) page {
 	p := x.page("count.title", "place.way")
 	switch {
 	case !c.CountedIn && len(c.ToCount) == 0:
-		p.body = append(p.body, v.p("count.nothing_in"), v.next(x.path("count/in"), "count.in"))
+		p.add(v.p("count.nothing_in"), v.next(x.path("count/in"), "count.in"))
 	case !c.Compared:
-		p.body = append(p.body, v.p("count.first_out"), v.next(x.path("count/out"), "count.out"))
+		p.add(v.p("count.first_out"), v.next(x.path("count/out"), "count.out"))
 	case c.Late && len(c.Missing)+len(c.Extra) == 0:
-		p.body = append(p.body, x.countedLate(c))
+		p.add(x.countedLate(c))
 	case c.Damaged && len(c.Missing)+len(c.Extra) == 0:
-		p.body = append(p.body, h.Section(h.Class("alarm alarm-unknown"), h.P(h.Strong(v.t("count.damaged")))), x.compared(c),
+		p.add(h.Section(h.Class("alarm alarm-unknown"), h.P(h.Strong(v.t("count.damaged")))), x.compared(c),
 			v.next(x.path("looked"), "looked.title"))
 	case c.Complete:
-		p.body = append(p.body, h.Section(h.Class("alarm alarm-none"), h.P(h.Strong(v.t("count.complete")))), x.compared(c),
+		p.add(h.Section(h.Class("alarm alarm-none"), h.P(h.Strong(v.t("count.complete")))), x.compared(c),
 			x.someOf("count", func(it companion.PageItem) bool { return it.Key == "reconciled" }), v.next(x.onward("check"), "way.go_on"))
 	default:
-		p.body = append(p.body, x.notComplete(c))
+		p.add(x.notComplete(c))
 	}
-	p.body = append(p.body, more(v.link(x.path("count/in"), "count.in"), v.link(x.path("count/added"), "count.added"), v.link(x.path("count/out"), "count.out"), v.link(x.path("stage/check"), "stagename.check")))
+	p.add(more(v.link(x.path("count/in"), "count.in"), v.link(x.path("count/added"), "count.added"), v.link(x.path("count/out"), "count.out"), v.link(x.path("stage/check"), "stagename.check")))
 	return p
 }
 
@@ -145,7 +145,7 @@ func (x *way) compared(c companion.CountsReply) h.Node {
 	v := x.v
 	var rows h.Group
 	for _, line := range c.Items {
-		rows = append(rows, h.Tr(h.If(differs(c, line.Item), h.Class("is-off")), h.Th(h.Scope("row"), v.icon(line.Item), v.t("supplyname."+line.Item)), h.Td(number(strconv.Itoa(line.In))), h.Td(number(strconv.Itoa(line.Out))),
+		rows.Add(h.Tr(h.If(differs(c, line.Item), h.Class("is-off")), h.Th(h.Scope("row"), v.icon(line.Item), v.t("supplyname."+line.Item)), h.Td(number(strconv.Itoa(line.In))), h.Td(number(strconv.Itoa(line.Out))),
 			h.Td(h.If(line.Left > 0, h.Group{v.t("count.left"), h.Text(" "), number(strconv.Itoa(line.Left))}))))
 	}
 	return h.Div(h.Class("wide"), h.TabIndex("0"), h.Role("region"), h.Attr("aria-label", v.s("count.title")),
@@ -171,18 +171,18 @@ func (x *way) notComplete(c companion.CountsReply) h.Node {
 		if m.Item == "tampon" { // it may be where it was put
 			left = v.link(x.path("ask/tampon"), "ask.tampon")
 		}
-		pieces = append(pieces, h.Li(v.icon(m.Item), h.Span(v.t("count.missing"), h.Text(" "), v.count("supply."+m.Item, m.Count))))
+		pieces.Add(h.Li(v.icon(m.Item), h.Span(v.t("count.missing"), h.Text(" "), v.count("supply."+m.Item, m.Count))))
 	}
 	for _, e := range c.Extra {
-		pieces = append(pieces, h.Li(v.icon(e.Item), h.Span(v.t("count.extra"), h.Text(" "), v.count("supply."+e.Item, e.Count))))
+		pieces.Add(h.Li(v.icon(e.Item), h.Span(v.t("count.extra"), h.Text(" "), v.count("supply."+e.Item, e.Count))))
 	}
 	for _, n := range c.NotCounted {
-		pieces = append(pieces, h.Li(v.icon(n), h.Span(v.t("count.not_counted"), h.Text(" "), v.t("supplyname."+n))))
+		pieces.Add(h.Li(v.icon(n), h.Span(v.t("count.not_counted"), h.Text(" "), v.t("supplyname."+n))))
 	}
 	var search h.Group
 	for _, it := range v.guide("count") {
 		if belongs(it.Key, "search") || len(c.Extra) > 0 && it.Key == "extra" {
-			search = append(search, v.guideItem("count", it))
+			search.Add(v.guideItem("count", it))
 		}
 	}
 	return h.Group{

@@ -42,21 +42,21 @@ func lookedPage(x *way) page {
 		if fault == nil {
 			return page{to: x.path("")}
 		}
-		p.body = append(p.body, v.problem(v.faultKey(fault)))
+		p.add(v.problem(v.faultKey(fault)))
 	}
 	if !b.Damaged && !b.LastCut {
-		p.body = append(p.body, v.p("looked.whole"), more(v.link(x.path(""), "record.title")))
+		p.add(v.p("looked.whole"), more(v.link(x.path(""), "record.title")))
 		return p
 	}
 	var items h.Group
 	for _, it := range lookedItems {
-		items = append(items, h.Li(h.A(h.Href("#"+x.lookedPath(it.ask)), v.t(it.key))))
+		items.Add(h.Li(h.A(h.Href("#"+x.lookedPath(it.ask)), v.t(it.key))))
 	}
 	how := "looked.how"
 	if !b.Damaged {
 		how = "storage.torn_tail"
 	}
-	p.body = append(p.body, v.p(how), x.written(), v.p("looked.add"),
+	p.add(v.p(how), x.written(), v.p("looked.add"),
 		h.Ul(h.Class("findings"), h.Li(h.A(h.Href("#"+x.path("dose/earlier")), v.t("looked.dose"))), items), v.p("looked.not_known"),
 		v.log(b), v.postForm(x.path("looked"), v.submit("looked.done")), more(v.link(x.path(""), "record.title")))
 	return p

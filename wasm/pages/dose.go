@@ -69,10 +69,10 @@ func (d doseAsk) path(tail string, changes ...string) string {
 func (d doseAsk) page(title string) page {
 	p := page{title: title, place: "place.dose", birth: d.birth, quick: d.birth == nil, clinical: true}
 	if title != "limit.title" { // which says it in the place of its figure
-		p.body = append(p.body, d.v.overLimit(d.birth))
+		p.add(d.v.overLimit(d.birth))
 	}
 	if d.birth != nil {
-		p.body = append(p.body, d.v.declinedRepair(d.birth))
+		p.add(d.v.declinedRepair(d.birth))
 	}
 	return p
 }

@@ -26,11 +26,11 @@ func weightPage(d doseAsk) page {
 	}
 	p := d.page("weight.title")
 	if fault != nil && fault.Code == "confirm_weight" {
-		p.body = append(p.body, d.confirmWeight(form.Get("weight_kg"), form.Get("height_cm")))
+		p.add(d.confirmWeight(form.Get("weight_kg"), form.Get("height_cm")))
 		return p
 	}
 	if fault != nil && fault.Field != "weight_kg" && fault.Field != "height_cm" {
-		p.body = append(p.body, v.problem(v.faultKey(fault)))
+		p.add(v.problem(v.faultKey(fault)))
 	}
 	p.body = append(p.body,
 		h.Figure(h.Class("drawing small"), v.icon("scale")),
@@ -93,7 +93,7 @@ func (d doseAsk) carried(without ...string) h.Node {
 			continue
 		}
 		for _, value := range d.query[name] {
-			fields = append(fields, hidden(name, value))
+			fields.Add(hidden(name, value))
 		}
 	}
 	return fields
@@ -108,7 +108,7 @@ func beforePage(d doseAsk) page {
 		_, fault := v.save("birth.prior", &companion.PriorRequest{Birth: d.birth.Birth, Told: told})
 		switch {
 		case fault != nil:
-			p.body = append(p.body, v.problem(v.faultKey(fault)))
+			p.add(v.problem(v.faultKey(fault)))
 		case told == "listed":
 			return page{to: d.path("earlier")}
 		default:
@@ -136,13 +136,13 @@ func agentPage(d doseAsk) page {
 	v := d.v
 	p := d.page("agent.title")
 	if d.query.Has("agent") && d.agent() == "" {
-		p.body = append(p.body, v.problem("fault.agent_unknown"))
+		p.add(v.problem("fault.agent_unknown"))
 	}
 	var options h.Group
 	for _, a := range d.choices().Agents {
-		options = append(options, h.A(h.Class("answer"), h.Href("#"+d.path("ask", "agent", a, "strength", "", "adrenaline", "")), v.t("agent."+a)))
+		options.Add(h.A(h.Class("answer"), h.Href("#"+d.path("ask", "agent", a, "strength", "", "adrenaline", "")), v.t("agent."+a)))
 	}
-	p.body = append(p.body, answers(options))
+	p.add(answers(options))
 	return p
 }
 
@@ -155,19 +155,19 @@ func strengthPage(d doseAsk) page {
 	}
 	p := d.page("strength.title")
 	if d.query.Has("strength") && !d.strengthKnown() {
-		p.body = append(p.body, v.problem("fault.strength_unknown"))
+		p.add(v.problem("fault.strength_unknown"))
 	}
 	var table companion.TableReply
 	if fault := v.ask("anaesthetic.table", &companion.AgentRequest{Agent: d.agent()}, &table); fault != nil {
-		p.body = append(p.body, v.problem(v.faultKey(fault)))
+		p.add(v.problem(v.faultKey(fault)))
 		return p
 	}
 	var options h.Group
 	for _, s := range table.Strengths {
-		options = append(options, h.A(h.Class("answer"), h.Href("#"+d.path("ask", "strength", s.Percent, "adrenaline", "")),
+		options.Add(h.A(h.Class("answer"), h.Href("#"+d.path("ask", "strength", s.Percent, "adrenaline", "")),
 			h.Strong(v.unit("percent", s.Percent)), h.Text(" "), h.Small(v.unit("mg_per_ml", s.MgPerMl))))
 	}
-	p.body = append(p.body, v.p("strength.read_label", "agent", v.s("agent."+d.agent())), answers(options), d.otherDrug(), more(v.link(d.path("dilute"), "dilute.title")))
+	p.add(v.p("strength.read_label", "agent", v.s("agent."+d.agent())), answers(options), d.otherDrug(), more(v.link(d.path("dilute"), "dilute.title")))
 	return p
 }
 
@@ -197,7 +197,7 @@ func adrenalinePage(d doseAsk) page {
 		if fault == nil {
 			return page{to: d.path("limit")}
 		}
-		p.body = append(p.body, v.problem(v.faultKey(fault)))
+		p.add(v.problem(v.faultKey(fault)))
 	}
 	p.body = append(p.body,
 		v.p("adrenaline.read_label"),

@@ -43,7 +43,7 @@ func drawPage(d doseAsk) page {
 			if s == chosen {
 				class += " is-chosen"
 			}
-			options = append(options, h.A(h.Class(class), h.Href("#"+path(s)), v.unit("ml", s)))
+			options.Add(h.A(h.Class(class), h.Href("#"+path(s)), v.unit("ml", s)))
 		}
 		return h.Section(h.H2(v.t(key)), h.Div(h.Class("answers sizes"), options))
 	}
@@ -53,9 +53,9 @@ func drawPage(d doseAsk) page {
 		size("draw.syringe", table.SyringesMl, syringe, func(s string) string { return d.drawPath(s, ampoule) }),
 		size("draw.ampoule", table.AmpoulesMl, ampoule, func(s string) string { return d.drawPath(syringe, s) }))
 	if syringe != "" && ampoule != "" {
-		p.body = append(p.body, v.drawn(ml, syringe, ampoule))
+		p.add(v.drawn(ml, syringe, ampoule))
 	}
-	p.body = append(p.body, more(v.link(d.path("limit"), "given.back")))
+	p.add(more(v.link(d.path("limit"), "given.back")))
 	return p
 }
 
@@ -92,11 +92,11 @@ func dilutePage(d doseAsk) page {
 		fault = v.ask("anaesthetic.dilute", &companion.DiluteRequest{Agent: d.agent(),
 			StockPercent: orElse(companion.Typed(q.Get("stock")), "?"), WantedPercent: orElse(companion.Typed(q.Get("wanted")), "?"), WantedMl: orElse(companion.Typed(q.Get("make")), "?")}, &r)
 		if fault == nil {
-			p.body = append(p.body, v.diluted(q, r))
+			p.add(v.diluted(q, r))
 		}
 	}
 	at := func(key string) string { return v.faultAt(fault, key) }
-	p.body = append(p.body, v.dilutionFault(fault),
+	p.add(v.dilutionFault(fault),
 		v.getForm(d.base()+"/dilute", d.carried(),
 			v.field(field{name: "stock", value: q.Get("stock"), label: "dilute.stock", unit: "percent", mode: "decimal", problem: at("stock_percent")}),
 			v.field(field{name: "wanted", value: q.Get("wanted"), label: "dilute.wanted", unit: "percent", mode: "decimal", problem: at("wanted_percent")}),

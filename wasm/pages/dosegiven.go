@@ -56,13 +56,13 @@ func givenPage(d doseAsk, kind string) page {
 		fault = wrong
 	}
 	if fault != nil && fault.Field != "ml" && fault.Field != "mg" {
-		p.body = append(p.body, v.problem(v.faultKey(fault)))
+		p.add(v.problem(v.faultKey(fault)))
 	}
-	p.body = append(p.body, d.listed(kind), d.givenForm(kind, form, fault))
+	p.add(d.listed(kind), d.givenForm(kind, form, fault))
 	if kind == "earlier" && d.birth != nil {
-		p.body = append(p.body, d.otherForm(form, fault))
+		p.add(d.otherForm(form, fault))
 	}
-	p.body = append(p.body, d.givenMore(kind))
+	p.add(d.givenMore(kind))
 	return p
 }
 
@@ -111,12 +111,12 @@ func (d doseAsk) listed(kind string) h.Node {
 	if d.birth != nil {
 		for _, dose := range d.birth.Doses {
 			if !dose.Void {
-				items = append(items, h.Li(v.dose(dose)))
+				items.Add(h.Li(v.dose(dose)))
 			}
 		}
 	} else if given, f := d.givenInAddress(); f == nil {
 		for _, dose := range given {
-			items = append(items, h.Li(v.dose(companion.DoseReply{Agent: dose.Agent, Adrenaline: dose.Adrenaline,
+			items.Add(h.Li(v.dose(companion.DoseReply{Agent: dose.Agent, Adrenaline: dose.Adrenaline,
 				Ml: dose.Ml, StrengthPercent: dose.StrengthPercent, Prior: true})))
 		}
 	}
@@ -130,12 +130,12 @@ func (d doseAsk) givenForm(kind string, form urlform.Values, fault *companion.Fa
 	v := d.v
 	parts := h.Group{}
 	if kind == "" {
-		parts = append(parts, d.label(companion.CeilingReply{Agent: d.agent(), StrengthPercent: d.query.Get("strength"), Adrenaline: d.adrenaline() == "yes"}))
+		parts.Add(d.label(companion.CeilingReply{Agent: d.agent(), StrengthPercent: d.query.Get("strength"), Adrenaline: d.adrenaline() == "yes"}))
 	} else {
-		parts = append(parts, d.labelAsked(d.agentOf(kind), form), hidden("of", form.Get("of")))
+		parts.Add(d.labelAsked(d.agentOf(kind), form), hidden("of", form.Get("of")))
 	}
 	if d.birth != nil {
-		parts = append(parts, hidden("lines", strconv.Itoa(len(d.birth.Log))))
+		parts.Add(hidden("lines", strconv.Itoa(len(d.birth.Log))))
 	}
 	parts = append(parts,
 		v.field(field{name: "ml", value: form.Get("ml"), label: "given.ml", unit: "ml", mode: "decimal", hint: "given.hint", problem: v.faultAt(fault, "ml")}),
@@ -158,7 +158,7 @@ func (d doseAsk) labelAsked(agent string, form urlform.Values) h.Node {
 	v.must("anaesthetic.table", &companion.AgentRequest{Agent: agent}, &table)
 	strengths := h.Group{h.Legend(v.t("given.strength", "agent", v.s("agent."+agent)))}
 	for _, s := range table.Strengths {
-		strengths = append(strengths, v.choose("given_strength", s.Percent, form, v.unit("percent", s.Percent), h.Text(" · "), v.unit("mg_per_ml", s.MgPerMl)))
+		strengths.Add(v.choose("given_strength", s.Percent, form, v.unit("percent", s.Percent), h.Text(" · "), v.unit("mg_per_ml", s.MgPerMl)))
 	}
 	return h.Group{
 		h.FieldSet(h.Class("choose"), strengths),
@@ -228,7 +228,7 @@ func (d doseAsk) otherForm(form urlform.Values, fault *companion.Fault) h.Node {
 	v := d.v
 	agents := h.Group{h.Legend(v.t("agent.title"))}
 	for _, a := range []string{"lidocaine", "bupivacaine", "ropivacaine", "levobupivacaine", "mepivacaine", "chloroprocaine", "prilocaine"} {
-		agents = append(agents, v.choose("other_agent", a, form, v.t("agent."+a)))
+		agents.Add(v.choose("other_agent", a, form, v.t("agent."+a)))
 	}
 	return h.Details(h.Class("source"), h.If(form.Get("other_agent") != "", h.Attr("open")), h.Summary(v.t("given.other")),
 		v.p("given.other_hint"),

@@ -31,7 +31,7 @@ func labelPage(d doseAsk) page {
 		adrenaline = "yes"
 	}
 	other := h.Group{hidden("agent", d.agent()), hidden("strength", d.query.Get("strength"))}
-	p.body = append(p.body, v.p("label.last"), h.P(h.Class("grade-line"), h.Strong(v.labelText(last.Agent, last.StrengthPercent, last.Adrenaline))),
+	p.add(v.p("label.last"), h.P(h.Class("grade-line"), h.Strong(v.labelText(last.Agent, last.StrengthPercent, last.Adrenaline))),
 		v.p("label.read"),
 		answers(h.A(h.Class("answer"), h.Href("#"+d.path("limit", "agent", last.Agent, "strength", last.StrengthPercent, "adrenaline", adrenaline)),
 			v.labelText(last.Agent, last.StrengthPercent, last.Adrenaline))),

@@ -19,10 +19,10 @@ func limitPage(d doseAsk) page {
 	}
 	r, fault := d.limit()
 	if fault != nil {
-		p.body = append(p.body, d.limitFault(fault))
+		p.add(d.limitFault(fault))
 		return p
 	}
-	p.body = append(p.body, d.label(r), d.figure(r), d.cautions(r), d.beside(r), d.limitActions(r))
+	p.add(d.label(r), d.figure(r), d.cautions(r), d.beside(r), d.limitActions(r))
 	return p
 }
 
@@ -122,9 +122,9 @@ func (d doseAsk) cautions(r companion.CeilingReply) h.Node {
 	var first, rest h.Group
 	for _, key := range r.Cautions {
 		if inSight[key] {
-			first = append(first, h.Li(v.t("caution."+key)))
+			first.Add(h.Li(v.t("caution."+key)))
 		} else {
-			rest = append(rest, h.Li(v.t("caution."+key)))
+			rest.Add(h.Li(v.t("caution."+key)))
 		}
 	}
 	return h.Group{
@@ -162,6 +162,6 @@ func (d doseAsk) toxicity() string {
 // injectPage is how to inject, whatever the amount.
 func injectPage(d doseAsk) page {
 	p := d.page("inject.title")
-	p.body = append(p.body, d.v.guideList("infiltrate"), more(d.v.link(d.path("limit"), "given.back")))
+	p.add(d.v.guideList("infiltrate"), more(d.v.link(d.path("limit"), "given.back")))
 	return p
 }

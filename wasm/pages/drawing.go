@@ -18,7 +18,7 @@ func (v *visit) icon(name string) h.Node { return h.Raw(drawings.Icon(name)) }
 func (v *visit) drawing(names string) h.Node {
 	var all h.Group
 	for _, name := range strings.Fields(names) {
-		all = append(all, h.Raw(drawings.Named(name)))
+		all.Add(h.Raw(drawings.Named(name)))
 	}
 	return all
 }
@@ -27,7 +27,7 @@ func (v *visit) drawing(names string) h.Node {
 func (v *visit) frames(layer string) h.Node {
 	var all h.Group
 	for step := 1; step <= drawings.LayerSteps(layer); step++ {
-		all = append(all, h.Figure(h.Class("drawing frame"), h.Raw(drawings.Layer(layer, step))))
+		all.Add(h.Figure(h.Class("drawing frame"), h.Raw(drawings.Layer(layer, step))))
 	}
 	return all
 }

@@ -21,22 +21,22 @@ func duePage(v *visit) page {
 	p := page{title: "due.title", place: "due.title"}
 	list, fault := v.dueList()
 	if fault != nil {
-		p.body = append(p.body, v.problem(v.faultKey(fault)))
+		p.add(v.problem(v.faultKey(fault)))
 		return p
 	}
 	if len(list.Visits) == 0 {
-		p.body = append(p.body, v.p("due.none"))
+		p.add(v.p("due.none"))
 	}
 	var late h.Group
 	for _, d := range list.Visits {
 		if d.Overdue {
-			late = append(late, v.dueVisit(d))
+			late.Add(v.dueVisit(d))
 		}
 	}
 	if len(late) > 0 {
-		p.body = append(p.body, h.Section(h.Class("caution"), h.H2(v.t("due.passed")), v.p("due.passed_what"), h.Ul(h.Class("findings"), late)))
+		p.add(h.Section(h.Class("caution"), h.H2(v.t("due.passed")), v.p("due.passed_what"), h.Ul(h.Class("findings"), late)))
 	}
-	p.body = append(p.body, v.dueWeeks(list.Visits), more(v.link("/", "due.home")))
+	p.add(v.dueWeeks(list.Visits), more(v.link("/", "due.home")))
 	return p
 }
 
@@ -46,11 +46,11 @@ func (v *visit) dueWeeks(visits []companion.DueVisit) (weeks h.Group) {
 		var items h.Group
 		for ; i < len(visits) && visits[i].Week == week; i++ {
 			if !visits[i].Overdue {
-				items = append(items, v.dueVisit(visits[i]))
+				items.Add(v.dueVisit(visits[i]))
 			}
 		}
 		if len(items) > 0 {
-			weeks = append(weeks, h.H2(v.t("due.week"), h.Text(" "), number(week)), h.Ul(h.Class("findings"), items))
+			weeks.Add(h.H2(v.t("due.week"), h.Text(" "), number(week)), h.Ul(h.Class("findings"), items))
 		}
 	}
 	return weeks
@@ -83,18 +83,18 @@ func (v *visit) dueLink() h.Node {
 func findPage(v *visit) page {
 	p := page{title: "find.title", place: "find.title"}
 	text := v.query.Get("text")
-	p.body = append(p.body, v.getForm("/find", v.field(field{name: "text", value: text, label: "find.number", hint: "find.hint", most: "24"}), v.submit("find.go")))
+	p.add(v.getForm("/find", v.field(field{name: "text", value: text, label: "find.number", hint: "find.hint", most: "24"}), v.submit("find.go")))
 	if text == "" {
 		return p
 	}
 	var found companion.SearchReply
 	if fault := v.ask("birth.search", &companion.SearchRequest{Text: text}, &found); fault != nil {
-		p.body = append(p.body, v.problem(v.faultKey(fault)))
+		p.add(v.problem(v.faultKey(fault)))
 		return p
 	}
 	if len(found.Births) == 0 {
-		p.body = append(p.body, h.P(h.Role("status"), v.t("find.none")))
+		p.add(h.P(h.Role("status"), v.t("find.none")))
 	}
-	p.body = append(p.body, h.Div(h.Class("births"), h.Map(found.Births, v.birthCard)), h.If(found.More, v.p("find.more")))
+	p.add(h.Div(h.Class("births"), h.Map(found.Births, v.birthCard)), h.If(found.More, v.p("find.more")))
 	return p
 }

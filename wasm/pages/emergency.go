@@ -36,9 +36,9 @@ func emergency(v *visit) page {
 	p := page{title: "emergency.title", place: "place.emergency", birth: v.fromBirth(), clinical: true}
 	var tools h.Group
 	for _, e := range emergencies {
-		tools = append(tools, v.tool(v.withBirth("/emergency/"+e.path), e.icon, "emergency."+e.path))
+		tools.Add(v.tool(v.withBirth("/emergency/"+e.path), e.icon, "emergency."+e.path))
 	}
-	p.body = append(p.body, h.Nav(h.Class("tools"), h.Attr("aria-label", v.s("emergency.title")), tools), v.p("emergency.back"))
+	p.add(h.Nav(h.Class("tools"), h.Attr("aria-label", v.s("emergency.title")), tools), v.p("emergency.back"))
 	return p
 }
 
@@ -56,27 +56,27 @@ func (v *visit) fromBirth() *companion.BirthReply {
 func (v *visit) emergencyPage(e emergencyPage) page {
 	p := page{title: "emergency." + e.path, place: "place.emergency", birth: v.fromBirth(), clinical: true}
 	if e.path == "toxicity" && v.query.Get("over") != "" {
-		p.body = append(p.body, h.Div(h.Class("alarm alarm-crisis"), h.Role("alert"), h.P(v.t("toxicity.over"))))
+		p.add(h.Div(h.Class("alarm alarm-crisis"), h.Role("alert"), h.P(v.t("toxicity.over"))))
 	}
 	if e.path == "bleeding" {
 		if v.keepingSigns(&p) {
 			return p
 		}
-		p.body = append(p.body, v.bleedingAlarm())
+		p.add(v.bleedingAlarm())
 	}
-	p.body = append(p.body, v.guideList(e.guide))
+	p.add(v.guideList(e.guide))
 	switch e.path {
 	case "bleeding":
-		p.body = append(p.body, v.keepOffer(p.birth), v.bleedingForm())
+		p.add(v.keepOffer(p.birth), v.bleedingForm())
 	case "toxicity":
-		p.body = append(p.body, v.lipid())
+		p.add(v.lipid())
 	}
 	if p.birth != nil {
 		var own h.Node
 		if e.path == "bleeding" {
 			own = v.bleedingLinks(p.birth)
 		}
-		p.body = append(p.body, more(own, v.link("/b/"+p.birth.Birth, "record.title")))
+		p.add(more(own, v.link("/b/"+p.birth.Birth, "record.title")))
 	}
 	return p
 }
@@ -164,10 +164,10 @@ func (v *visit) bleedingAlarm() h.Node {
 	}
 	var because, missing h.Group
 	for _, key := range a.Because {
-		because = append(because, h.Li(v.t("reason."+key)))
+		because.Add(h.Li(v.t("reason."+key)))
 	}
 	for _, key := range a.Missing {
-		missing = append(missing, h.Li(v.t("bleeding.missing_"+key)))
+		missing.Add(h.Li(v.t("bleeding.missing_"+key)))
 	}
 	return h.Section(h.Class("alarm alarm-"+a.Alarm), h.Role("status"),
 		h.P(h.Class("alarm-level"), h.Strong(v.t("alarm."+a.Alarm))),
@@ -189,9 +189,9 @@ func (v *visit) bleedingForm() h.Node {
 		if fault != nil && fault.Field == "pads.0."+f.name {
 			f.problem = v.faultKey(fault)
 		}
-		fields = append(fields, v.field(f))
+		fields.Add(v.field(f))
 	}
-	fields = append(fields, h.Label(h.Class("tick"), h.Input(h.Type("checkbox"), h.Name("estimated"), h.Value("yes"),
+	fields.Add(h.Label(h.Class("tick"), h.Input(h.Type("checkbox"), h.Name("estimated"), h.Value("yes"),
 		h.If(v.query.Get("estimated") != "", h.Checked())), v.t("bleeding.estimated")))
 	var general h.Node
 	if fault != nil && !slices.ContainsFunc(bleedingFields, func(f field) bool { return f.name == fault.Field || "pads.0."+f.name == fault.Field }) {
@@ -214,7 +214,7 @@ func (v *visit) lipid() h.Node {
 	for _, kg := range lipidWeights {
 		var r companion.RescueReply
 		v.must("anaesthetic.rescue", &companion.RescueRequest{WeightKg: kg}, &r)
-		rows = append(rows, h.Tr(h.Th(h.Scope("row"), v.unit("kg", kg)),
+		rows.Add(h.Tr(h.Th(h.Scope("row"), v.unit("kg", kg)),
 			h.Td(v.unit("ml", r.BolusMl)), h.Td(v.unit("ml", r.InfusionMlPerHour)), h.Td(v.unit("ml", r.MostMl))))
 	}
 	return h.Section(h.H2(v.t("lipid.title")), v.caution("lipid.when"), v.p("lipid.between"),

@@ -24,11 +24,11 @@ func (v *visit) rightWoman(b *companion.BirthReply) (page, bool) {
 		return page{}, false
 	}
 	p := page{title: "guard.title", place: "place.record", birth: b, clinical: true}
-	p.body = append(p.body, h.P(h.Class("dose"), h.B(number(b.Number))))
+	p.add(h.P(h.Class("dose"), h.B(number(b.Number))))
 	if b.Bed != "" {
-		p.body = append(p.body, h.P(h.Class("grade-line"), h.Strong(v.t("bar.bed", "bed", b.Bed))))
+		p.add(h.P(h.Class("grade-line"), h.Strong(v.t("bar.bed", "bed", b.Bed))))
 	}
-	p.body = append(p.body, h.P(v.bornAt(b, v.since)), v.p("guard.what"),
+	p.add(h.P(v.bornAt(b, v.since)), v.p("guard.what"),
 		v.postForm(v.path, hidden("right_woman", "yes"), h.If(v.posted(), hidden("back", v.within(b, v.shown))), v.submit("guard.yes")), more(v.link("/", "guard.no")))
 	return p, true
 }

@@ -41,14 +41,14 @@ func differences(v *visit) page {
 		var found h.Group
 		for _, it := range v.guideAll(name) {
 			if it.Kind == "differ" {
-				found = append(found, v.guideItem(name, it))
+				found.Add(v.guideItem(name, it))
 			}
 		}
 		if len(found) > 0 {
-			p.body = append(p.body, h.H2(v.t("guide."+name+".title")), found)
+			p.add(h.H2(v.t("guide."+name+".title")), found)
 		}
 	}
-	p.body = append(p.body, v.ceilings())
+	p.add(v.ceilings())
 	return p
 }
 
@@ -125,10 +125,10 @@ func (v *visit) guideList(page string) h.Node {
 	flush := func() {
 		switch kind {
 		case "step":
-			nodes = append(nodes, h.Ol(h.Class("steps"), h.Attr("start", strconv.Itoa(steps+1)), run))
+			nodes.Add(h.Ol(h.Class("steps"), h.Attr("start", strconv.Itoa(steps+1)), run))
 			steps += len(run)
 		case "sign":
-			nodes = append(nodes, h.Ul(h.Class("signs"), run))
+			nodes.Add(h.Ul(h.Class("signs"), run))
 		}
 		run = nil
 	}
@@ -138,10 +138,10 @@ func (v *visit) guideList(page string) h.Node {
 			kind = it.Kind
 		}
 		if kind == "step" || kind == "sign" {
-			run = append(run, h.Li(v.guideLine(page, it)))
+			run.Add(h.Li(v.guideLine(page, it)))
 			continue
 		}
-		nodes = append(nodes, v.guideItem(page, it))
+		nodes.Add(v.guideItem(page, it))
 	}
 	flush()
 	return nodes
@@ -157,7 +157,7 @@ func (v *visit) gradeGuide(r companion.GradeReply) h.Node {
 		degree, _, _ := strings.Cut(it.Key, "_")
 		mine := it.Key == r.Grade || it.Key != degree && (degree == r.TreatAs || degree == r.TreatAs[:1])
 		if mine || r.Buttonhole && it.Key == "buttonhole" || r.Sphincter && sphincterItems[it.Key] || !r.Settled && it.Key == "unsure_do" {
-			nodes = append(nodes, v.guideItem("grades", it))
+			nodes.Add(v.guideItem("grades", it))
 		}
 	}
 	return nodes
@@ -196,7 +196,7 @@ func (v *visit) someItems(page string, want func(companion.PageItem) bool) h.Nod
 	var nodes h.Group
 	for _, it := range v.guide(page) {
 		if want(it) {
-			nodes = append(nodes, v.guideItem(page, it))
+			nodes.Add(v.guideItem(page, it))
 		}
 	}
 	return nodes
@@ -213,7 +213,7 @@ func (v *visit) ceilings() h.Node {
 	for _, agent := range choices.Agents {
 		var table companion.TableReply
 		v.must("anaesthetic.table", &companion.AgentRequest{Agent: agent}, &table)
-		nodes = append(nodes, h.Ul(h.Class("ceilings"), h.Map(table.Rules, func(r companion.PublishedRule) h.Node { return h.Li(v.ceiling(agent, r)) })))
+		nodes.Add(h.Ul(h.Class("ceilings"), h.Map(table.Rules, func(r companion.PublishedRule) h.Node { return h.Li(v.ceiling(agent, r)) })))
 	}
 	return nodes
 }
@@ -232,13 +232,13 @@ func (v *visit) ceiling(agent string, r companion.PublishedRule) h.Node {
 	}
 	line := h.Group{v.t("agent." + agent), h.Text(" "), v.t(form), h.Text(": ")}
 	if r.MgPerKg != "" {
-		line = append(line, v.unit("mg_per_kg", r.MgPerKg), h.Text(" "))
+		line.Add(v.unit("mg_per_kg", r.MgPerKg), h.Text(" "))
 	}
 	if r.CapMg != "" {
-		line = append(line, v.t("differ.at_most", "cap", v.unitText("mg", r.CapMg)))
+		line.Add(v.t("differ.at_most", "cap", v.unitText("mg", r.CapMg)))
 	}
 	if r.MgPerKg == "" {
-		line = append(line, h.Text(" "), v.t("differ.not_chosen"))
+		line.Add(h.Text(" "), v.t("differ.not_chosen"))
 	}
 	return h.Group{h.P(line), v.citation(r.Document, r.Read)}
 }

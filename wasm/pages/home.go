@@ -12,11 +12,11 @@ import (
 func home(v *visit) page {
 	p := page{title: "home.title"}
 	if v.app.host.Storage != "" {
-		p.body = append(p.body, v.whyNotHere())
+		p.add(v.whyNotHere())
 	} else if v.locked() {
-		p.body = append(p.body, h.H2(v.t("lock.title")), v.lockForm(nil, ""))
+		p.add(h.H2(v.t("lock.title")), v.lockForm(nil, ""))
 	} else {
-		p.body = append(p.body, v.births()...)
+		p.add(v.births()...)
 	}
 	p.body = append(p.body,
 		h.H2(v.t("home.quick")),
@@ -67,13 +67,13 @@ func (v *visit) damaged() h.Node {
 	about := v.about()
 	var said h.Group
 	if n := max(about.Damaged, about.Missing); n > 0 {
-		said = append(said, h.P(v.count("storage.damaged", n)))
+		said.Add(h.P(v.count("storage.damaged", n)))
 	}
 	if about.TornTail {
-		said = append(said, v.p("storage.torn_tail"))
+		said.Add(v.p("storage.torn_tail"))
 	}
 	if about.Unconfirmed {
-		said = append(said, v.p("storage.unconfirmed"))
+		said.Add(v.p("storage.unconfirmed"))
 	}
 	if len(said) == 0 {
 		return nil

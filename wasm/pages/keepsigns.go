@@ -81,7 +81,7 @@ func (v *visit) keepingSigns(p *page) (done bool) {
 		return false
 	}
 	if fault := v.keepSigns(p.birth); fault != nil {
-		p.body = append(p.body, v.problem(v.faultKey(fault)))
+		p.add(v.problem(v.faultKey(fault)))
 		return false
 	}
 	p.to = v.path + "&kept=yes"
@@ -93,7 +93,7 @@ func (v *visit) bleedingLinks(b *companion.BirthReply) h.Node {
 	var links h.Group
 	x := v.way(b)
 	if x.rings() {
-		links = append(links, v.link(x.path("ask/alarm_seen"), "ask.alarm_seen"))
+		links.Add(v.link(x.path("ask/alarm_seen"), "ask.alarm_seen"))
 	}
 	return append(links, v.link(x.path("ask/tranexamic_given"), "ask.tranexamic_given"), v.link(x.path("ask/loss_ml"), "ask.loss_ml"))
 }

@@ -49,7 +49,7 @@ func lockPage(v *visit) page {
 		}
 	}
 	p := page{title: "lock.title", place: "lock.title"}
-	p.body = append(p.body, v.lockForm(fault, v.back()))
+	p.add(v.lockForm(fault, v.back()))
 	return p
 }
 
@@ -122,7 +122,7 @@ func printedPage(v *visit) page {
 		fault.Field = "code"
 	}
 	p := page{title: "lock.printed", place: "lock.title"}
-	p.body = append(p.body, v.p("lock.printed_what"),
+	p.add(v.p("lock.printed_what"),
 		v.postForm("/lock/printed", v.field(field{name: "code", label: "lock.code", value: v.form.Get("code"), mode: "numeric", most: "80", problem: v.anyFault(fault), wait: fault}), v.submit("lock.open")),
 		more(v.link("/lock", "lock.pin_instead")))
 	return p
@@ -158,7 +158,7 @@ func pinPage(v *visit) page {
 		}
 	}
 	p := page{title: "lock.set", place: "place.settings"}
-	p.body = append(p.body, v.p("lock.set_what"), v.p("lock.set_care"),
+	p.add(v.p("lock.set_what"), v.p("lock.set_care"),
 		v.postForm("/lock/pin", h.If(l.Set && !v.app.byCode, v.pin("old", "lock.old_pin", fault)), v.pin("pin", "lock.new_pin", fault), v.pin("again", "lock.again", fault), v.submit("lock.set_go")),
 		more(v.link("/settings", "settings.title")))
 	return p
@@ -200,18 +200,18 @@ func paperCode(v *visit) page {
 			return page{to: "/settings"}
 		}
 		if fault.Code != companion.FaultCode {
-			p.body = append(p.body, v.problem(v.faultKey(fault)))
+			p.add(v.problem(v.faultKey(fault)))
 			return p
 		}
-		p.body = append(p.body, v.problem("lock.paper_wrong"))
+		p.add(v.problem("lock.paper_wrong"))
 	}
 	var code companion.CodeReply
 	if fault := v.ask("lock.new_code", &companion.Nothing{}, &code); fault != nil {
-		p.body = append(p.body, v.problem(v.faultKey(fault)))
+		p.add(v.problem(v.faultKey(fault)))
 		return p
 	}
 	groups := strings.Fields(code.Code)
-	p.body = append(p.body, v.p("lock.paper_what"), v.shareButtons("#code"),
+	p.add(v.p("lock.paper_what"), v.shareButtons("#code"),
 		h.Article(h.ID("code"), h.Class("paper"), h.P(v.t("lock.paper_head")), h.Ol(h.Class("groups"), h.Map(groups, func(g string) h.Node { return h.Li(number(g)) }))),
 		v.postForm("/lock/paper", v.field(field{name: "code", label: "lock.paper_last", mode: "numeric", most: "12"}),
 			h.Button(h.Class("next at-end"), h.Type("submit"), v.t("lock.paper_go"))),

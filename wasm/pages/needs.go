@@ -18,11 +18,11 @@ func needsPage(x *way) page {
 		if _, fault := v.save("birth.answer", r); fault == nil {
 			return page{to: x.path("needs")}
 		} else {
-			p.body = append(p.body, v.problem(v.faultKey(fault)))
+			p.add(v.problem(v.faultKey(fault)))
 		}
 	}
 	p.heading = v.t("needs.for", "grade", x.planName())
-	p.body = append(p.body, x.changed(), x.needsOf(), v.next(x.path("ask/decision"), "ask.decision"),
+	p.add(x.changed(), x.needsOf(), v.next(x.path("ask/decision"), "ask.decision"),
 		h.H2(v.t("needs.meanwhile")), x.meanwhile("repair_here"), x.meanwhile("refer"), x.meanwhile("cannot_travel"), x.meanwhile("leave_open"),
 		more(v.link(x.path("stage/decide"), "stagename.decide"), v.link(x.path("refer"), "refer.title")))
 	return p
@@ -62,9 +62,9 @@ func (x *way) needsOf() h.Node {
 			continue
 		}
 		if key := "needs." + rest; v.book.Has(key) {
-			facts = append(facts, h.Dt(v.icon(needDrawing[rest]), v.t(key)), h.Dd(v.sourced("guide.decide."+it.Key, it.Source, it.Read), x.hereNow(rest)))
+			facts.Add(h.Dt(v.icon(needDrawing[rest]), v.t(key)), h.Dd(v.sourced("guide.decide."+it.Key, it.Source, it.Read), x.hereNow(rest)))
 		} else {
-			facts = append(facts, h.Dd(v.sourced("guide.decide."+it.Key, it.Source, it.Read)))
+			facts.Add(h.Dd(v.sourced("guide.decide."+it.Key, it.Source, it.Read)))
 		}
 	}
 	return h.Dl(h.Class("needs"), facts)
@@ -99,7 +99,7 @@ func (x *way) meanwhile(decision string) h.Node {
 			own = true
 		}
 		if own && !x.outdated(it) {
-			nodes = append(nodes, x.item("decide", it))
+			nodes.Add(x.item("decide", it))
 		}
 	}
 	return h.Details(h.Class("source"), h.ID("meanwhile-"+decision), h.Summary(v.t(v.saidKey("decision", decision))), nodes)
@@ -121,22 +121,22 @@ func layoutPage(x *way) page {
 		if _, fault := v.save("birth.answer", &companion.AnswerRequest{Birth: x.b.Birth, Question: "laid_out", Value: "yes"}); fault == nil {
 			return page{to: x.fresh().onward("prepare")}
 		} else {
-			p.body = append(p.body, v.problem(v.faultKey(fault)))
+			p.add(v.problem(v.faultKey(fault)))
 		}
 	}
 	var r companion.LayOutReply
 	if fault := v.ask("supplies.lay_out", &companion.LayOutRequest{Grade: x.w.TreatAs, Buttonhole: x.buttonhole()}, &r); fault != nil {
-		p.body = append(p.body, v.problem(v.faultKey(fault)))
+		p.add(v.problem(v.faultKey(fault)))
 		return p
 	}
 	var items h.Group
 	for _, it := range r.Items {
-		items = append(items, h.Li(h.Class("supply"), v.drawing(it.Item), h.Div(h.Span(v.count("supply."+it.Item, it.N)),
+		items.Add(h.Li(h.Class("supply"), v.drawing(it.Item), h.Div(h.Span(v.count("supply."+it.Item, it.N)),
 			h.If(it.Material != "", h.P(h.Class("quiet"), v.maybe(keyIf("material.", it.Material)), h.Text(" "), number(it.Size))),
 			needlesWithin(v, it),
 			h.If(it.IfNeeded, h.P(h.Class("quiet"), v.t("layout.if_needed"))))))
 	}
-	p.body = append(p.body, v.p("layout.for", "grade", x.planName()), h.Ul(h.Class("supplies"), items),
+	p.add(v.p("layout.for", "grade", x.planName()), h.Ul(h.Class("supplies"), items),
 		v.postForm(x.path("layout"), v.submit("layout.done")), more(v.link(x.path("count/in"), "ask.count_in"), v.link(x.path("stage/prepare"), "stagename.prepare")))
 	return p
 }

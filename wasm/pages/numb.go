@@ -15,7 +15,7 @@ func numbPage(x *way) page {
 	if x.b.Findings.Episiotomy {
 		figure = "infiltrate_cut"
 	}
-	p.body = append(p.body, x.needle(),
+	p.add(x.needle(),
 		h.Div(h.Class("frames"), h.Figure(h.Class("drawing"), v.drawing(figure)), h.Figure(h.Class("drawing"), v.drawing("aspirate"))),
 		h.Button(h.Class("answer"), h.Type("button"), h.ID("aloud"), h.Data("aloud", "#numb"), h.Attr("hidden"), v.t("repair.aloud")),
 		h.Div(h.ID("numb"), h.Data("awake", ""), v.guideList("numb")),

@@ -117,16 +117,16 @@ func closeRecord(v *visit, b *companion.BirthReply) page {
 		if fault == nil {
 			return page{to: "/"}
 		}
-		p.body = append(p.body, v.problem(v.faultKey(fault)))
+		p.add(v.problem(v.faultKey(fault)))
 	}
 	if b.Closed || len(b.StillOpen) == 0 {
-		p.body = append(p.body, v.p("close.what"), v.postForm("/b/"+b.Birth+"/close", v.submit("close.yes")))
+		p.add(v.p("close.what"), v.postForm("/b/"+b.Birth+"/close", v.submit("close.yes")))
 	} else {
-		p.body = append(p.body, note("caution", h.H2(v.t("close.open")), v.way(b).openLinks(b.StillOpen)), v.p("close.what"),
+		p.add(note("caution", h.H2(v.t("close.open")), v.way(b).openLinks(b.StillOpen)), v.p("close.what"),
 			v.postForm("/b/"+b.Birth+"/close", hidden("despite", strings.Join(b.StillOpen, " ")),
 				h.Button(h.Class("answer"), h.Type("submit"), v.t("close.despite"))))
 	}
-	p.body = append(p.body, more(v.link("/b/"+b.Birth, "close.no")))
+	p.add(more(v.link("/b/"+b.Birth, "close.no")))
 	return p
 }
 

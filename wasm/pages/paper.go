@@ -31,7 +31,7 @@ func handoverPage(x *way) page {
 func referPage(x *way) page {
 	v := x.v
 	p := x.page("refer.title", "place.paper")
-	p.body = append(p.body, v.shareButtons("#note"),
+	p.add(v.shareButtons("#note"),
 		h.Article(h.ID("note"), h.Class("paper a5"), x.noteHead(), h.Div(h.Class("sheet"), x.noteBody(), v.code(x.coded()))),
 		h.Details(h.Class("source"), h.Summary(v.t("refer.how")), v.guideList("refer")),
 		more(v.link(x.path("handover"), "handover.title"), v.link(x.path("register"), "register.title"), v.link(x.path(""), "close.no")))
@@ -42,7 +42,7 @@ func referPage(x *way) page {
 func registerPage(x *way) page {
 	v := x.v
 	p := x.page("register.title", "place.paper")
-	p.body = append(p.body, v.p("register.what"), v.shareButtons("#line"),
+	p.add(v.p("register.what"), v.shareButtons("#line"),
 		h.Article(h.ID("line"), h.Class("paper"), h.P(v.practice()), x.incomplete(), h.P(h.Class("register"), x.registerLine())),
 		more(v.link(x.path("handover"), "handover.title"), v.link(x.path(""), "close.no")))
 	return p
@@ -304,7 +304,7 @@ func (x *way) noteBody() h.Node {
 		case f.key == x.label("tampon") && x.leftInside():
 			class += " is-left"
 		}
-		facts = append(facts, h.Div(h.Class(class), h.Dt(v.t(f.key)), h.Text(" "), h.Map(f.text, func(s string) h.Node { return h.Dd(h.Text(s)) })))
+		facts.Add(h.Div(h.Class(class), h.Dt(v.t(f.key)), h.Text(" "), h.Map(f.text, func(s string) h.Node { return h.Dd(h.Text(s)) })))
 	}
 	return h.Dl(h.Class("note"), facts)
 }
@@ -345,7 +345,7 @@ func (x *way) registerLine() h.Node {
 	}
 	var line h.Group
 	for i, part := range r {
-		line = append(line, h.If(i > 0, h.Span(h.Class("bar-between"), h.Text(" | "))), h.Span(h.Class("part"), h.Text(part)))
+		line.Add(h.If(i > 0, h.Span(h.Class("bar-between"), h.Text(" | "))), h.Span(h.Class("part"), h.Text(part)))
 	}
 	return line
 }

@@ -122,23 +122,23 @@ func askPage(x *way) page {
 	}
 	p := x.page("ask."+q.Key, "stagename."+q.Stage)
 	if fault != nil && fault.Field != "number" && fault.Field != "at" && fault.Field != "text" {
-		p.body = append(p.body, v.problem(v.faultKey(fault)))
+		p.add(v.problem(v.faultKey(fault)))
 	}
 	if isSign(q.Key) && x.answerTo(q.Key) != nil {
-		p.body = append(p.body, x.alarm())
+		p.add(x.alarm())
 	}
 	if fault != nil && (fault.Code == companion.FaultConfirmBefore || fault.Code == companion.FaultBeforeBirth) {
-		p.body = append(p.body, more(v.link(x.path("born"), "born.title")))
+		p.add(more(v.link(x.path("born"), "born.title")))
 	}
-	p.body = append(p.body, x.questionPicture(q.Key), x.timerOf(q.Key), x.guidance(q, true))
+	p.add(x.questionPicture(q.Key), x.timerOf(q.Key), x.guidance(q, true))
 	if advice := x.advice(q); len(advice) > 0 {
-		p.body = append(p.body, h.Section(h.Class("plan"), h.P(h.Strong(x.said(q.Key, x.answerTo(q.Key)))), advice),
+		p.add(h.Section(h.Class("plan"), h.P(h.Strong(x.said(q.Key, x.answerTo(q.Key)))), advice),
 			v.next(x.afterAnswer(q), "way.go_on"))
 		if a := x.answerTo(q.Key); q.Key == "decision" && a != nil && a.Value != "repair_here" {
-			p.body = append(p.body, more(v.link(x.path("refer"), "refer.title")))
+			p.add(more(v.link(x.path("refer"), "refer.title")))
 		}
 	}
-	p.body = append(p.body, x.answers(q, fault), x.guidance(q, false), more(v.link(x.path("stage/"+q.Stage), "way.back_to", "stage", v.s("stagename."+q.Stage))))
+	p.add(x.answers(q, fault), x.guidance(q, false), more(v.link(x.path("stage/"+q.Stage), "way.back_to", "stage", v.s("stagename."+q.Stage))))
 	return p
 }
 
@@ -218,20 +218,20 @@ func (x *way) answers(q companion.QuestionReply, fault *companion.Fault) h.Node 
 		if fault == nil && x.rings() { // rescue is the one main thing, and nothing lies over it
 			write = h.Button(h.Class("answer"), h.Type("submit"), v.t("way.write"))
 		}
-		parts = append(parts, v.postForm(path, f, write))
+		parts.Add(v.postForm(path, f, write))
 	}
 	var buttons h.Group
 	if q.Kind == "time" {
-		buttons = append(buttons, v.answer("value", "now", "is-now", false, v.icon(answerDrawing[q.Key+"_now"]), v.t("new.born_now")))
+		buttons.Add(v.answer("value", "now", "is-now", false, v.icon(answerDrawing[q.Key+"_now"]), v.t("new.born_now")))
 	}
 	for _, word := range q.Words {
 		if word == "never_in" && !slices.Contains(x.w.Warnings, "tampon_inside") {
 			continue // nobody said so
 		}
-		buttons = append(buttons, v.answer("value", word, wordLook(word), now == word, v.icon(answerDrawing[q.Key+"_"+word]), v.t(v.saidKey(q.Key, word))))
+		buttons.Add(v.answer("value", word, wordLook(word), now == word, v.icon(answerDrawing[q.Key+"_"+word]), v.t(v.saidKey(q.Key, word))))
 	}
 	if len(buttons) > 0 {
-		parts = append(parts, v.postForm(path, answers(buttons)))
+		parts.Add(v.postForm(path, answers(buttons)))
 	}
 	return parts
 }
@@ -277,7 +277,7 @@ func (x *way) guidance(q companion.QuestionReply, before bool) h.Node {
 	x.eachItem(q, func(page string, it companion.PageItem, word string) {
 		first := it.Kind == "step" || it.Kind == "ask"
 		if word == "" && first == before {
-			nodes = append(nodes, x.item(page, it))
+			nodes.Add(x.item(page, it))
 		}
 	})
 	return nodes
@@ -291,7 +291,7 @@ func (x *way) advice(q companion.QuestionReply) (nodes h.Group) {
 	}
 	x.eachItem(q, func(page string, it companion.PageItem, word string) {
 		if word == a.Value && !x.outdated(it) {
-			nodes = append(nodes, x.item(page, it))
+			nodes.Add(x.item(page, it))
 		}
 	})
 	return nodes

@@ -29,17 +29,17 @@ func repairPage(x *way) page {
 	p := x.page("repair.title", "place.repair")
 	if v.posted() {
 		if _, fault := v.save("birth.answer", &companion.AnswerRequest{Birth: x.b.Birth, Question: "repair_finished", Value: "yes", Despite: v.despite()}); fault != nil {
-			p.body = append(p.body, v.problem(v.faultKey(fault)))
+			p.add(v.problem(v.faultKey(fault)))
 		} else {
 			return page{to: x.fresh().path("")}
 		}
 	}
-	p.body = append(p.body, x.whoMay(plan), h.If(plan.Allowed != "nothing", x.doFirst()), x.changed(), x.stitchedSoFar(), x.layerList(plan),
+	p.add(x.whoMay(plan), h.If(plan.Allowed != "nothing", x.doFirst()), x.changed(), x.stitchedSoFar(), x.layerList(plan),
 		x.cutItems(), x.repairItems("before"), x.repairItems("assist"), x.repairItems("after"))
 	if plan.Allowed != "nothing" {
-		p.body = append(p.body, x.writeDown(x.path("repair"), h.Button(h.Class("answer"), h.Type("submit"), v.t("repair.finished"))))
+		p.add(x.writeDown(x.path("repair"), h.Button(h.Class("answer"), h.Type("submit"), v.t("repair.finished"))))
 	}
-	p.body = append(p.body, more(v.link(x.path("count/added"), "count.added"), v.link(x.path("stage/repair"), "stagename.repair")))
+	p.add(more(v.link(x.path("count/added"), "count.added"), v.link(x.path("stage/repair"), "stagename.repair")))
 	return p
 }
 
@@ -55,19 +55,19 @@ func (x *way) whoMay(plan companion.RepairReply) h.Node {
 		nodes = h.Group{h.P(h.Strong(v.t("allowed.by_trained")))}
 	}
 	for _, key := range plan.Because {
-		nodes = append(nodes, v.p("why."+key))
+		nodes.Add(v.p("why."+key))
 	}
 	if x.buttonhole() {
-		nodes = append(nodes, x.buttonholeItems())
+		nodes.Add(x.buttonholeItems())
 	}
 	if x.old() {
-		nodes = append(nodes, v.source("WHO, Managing complications in pregnancy and childbirth, P-89 and P-90; A Book for Midwives, 2010, chapter 19, for grades 1 and 2", "from memory: MCPC"))
+		nodes.Add(v.source("WHO, Managing complications in pregnancy and childbirth, P-89 and P-90; A Book for Midwives, 2010, chapter 19, for grades 1 and 2", "from memory: MCPC"))
 	}
 	if plan.Allowed == "leave_open" {
-		nodes = append(nodes, more(v.link(x.path("needs"), "needs.title"), v.link(x.path("refer"), "refer.title")))
+		nodes.Add(more(v.link(x.path("needs"), "needs.title"), v.link(x.path("refer"), "refer.title")))
 	}
 	if plan.Allowed == "trained_only" {
-		nodes = append(nodes, x.repairItems("prepare"), more(v.link(x.path("refer"), "refer.title")))
+		nodes.Add(x.repairItems("prepare"), more(v.link(x.path("refer"), "refer.title")))
 	}
 	return h.Section(h.Class(class), nodes)
 }
@@ -77,7 +77,7 @@ func (x *way) repairItems(head string) h.Node {
 	var nodes h.Group
 	for _, it := range x.v.guide("repair") {
 		if belongs(it.Key, head) {
-			nodes = append(nodes, x.item("repair", it))
+			nodes.Add(x.item("repair", it))
 		}
 	}
 	if len(nodes) == 0 {
@@ -116,7 +116,7 @@ func (x *way) layerList(plan companion.RepairReply) h.Node {
 		if x.layerDone(l.Layer) {
 			state = "done"
 		}
-		items = append(items, h.Li(h.A(h.Href("#"+x.path("repair/"+l.Layer)), v.drawing(l.Drawing+"/1"), h.Span(h.Class("finding-name"), v.t("finding."+l.Layer)),
+		items.Add(h.Li(h.A(h.Href("#"+x.path("repair/"+l.Layer)), v.drawing(l.Drawing+"/1"), h.Span(h.Class("finding-name"), v.t("finding."+l.Layer)),
 			h.Text(" "), v.stageState(state), h.If(l.IfTorn, h.Span(h.Class("quiet"), v.t("repair.if_torn"))))))
 	}
 	return h.Ol(h.Class("findings layers"), items)
@@ -130,12 +130,12 @@ func layerPage(x *way, plan companion.RepairReply, l companion.RepairLayer) page
 	p := x.page("finding."+l.Layer, "place.repair")
 	if v.posted() {
 		if _, fault := v.save("birth.layer", &companion.LayerRequest{Birth: x.b.Birth, Layer: l.Layer, Done: v.form.Get("done") == "yes", Despite: v.despite()}); fault != nil {
-			p.body = append(p.body, v.problem(v.faultKey(fault)))
+			p.add(v.problem(v.faultKey(fault)))
 		} else {
 			return page{to: x.fresh().nextLayer(plan, l.Layer)}
 		}
 	}
-	p.body = append(p.body, h.If(plan.Allowed == "trained_only", v.caution("allowed.trained_only")),
+	p.add(h.If(plan.Allowed == "trained_only", v.caution("allowed.trained_only")),
 		h.If(!x.layerDone(l.Layer), x.doFirst()), x.neverFirst(l.Layer), x.rowsToSay(l.Layer),
 		h.Div(h.Class("frames"), v.frames(l.Drawing)),
 		h.Button(h.Class("answer"), h.Type("button"), h.ID("aloud"), h.Data("aloud", "#stitch"), h.Attr("hidden"), v.t("repair.aloud")),
@@ -156,7 +156,7 @@ func (x *way) rowsToSay(layer string) h.Node {
 	v := x.v
 	nodes := h.Group{x.someOf("repair", func(it companion.PageItem) bool { return belongs(it.Key, "muscle_deep") })}
 	if a := x.answerTo("muscle_deep"); a != nil {
-		nodes = append(nodes, h.P(v.t("ask.muscle_deep"), h.Text(" "), h.Strong(x.said("muscle_deep", a))))
+		nodes.Add(h.P(v.t("ask.muscle_deep"), h.Text(" "), h.Strong(x.said("muscle_deep", a))))
 	}
 	return append(nodes, more(v.link(x.askPath("muscle_deep"), "ask.muscle_deep")))
 }
@@ -220,7 +220,7 @@ func (x *way) millimetres(n *int) h.Node {
 func (x *way) buttonholeItems() (nodes h.Group) {
 	for _, it := range x.v.guide("repair") {
 		if belongs(it.Key, "buttonhole") && it.Key != "buttonhole_end" {
-			nodes = append(nodes, x.v.guideItem("repair", it))
+			nodes.Add(x.v.guideItem("repair", it))
 		}
 	}
 	return nodes
@@ -258,10 +258,10 @@ func (x *way) layerSteps(layer string) h.Node {
 		_, rest, _ := strings.Cut(strings.TrimPrefix(it.Key, layer), "_")
 		text := v.sourced("guide.repair."+it.Key, it.Source, it.Read)
 		if it.Kind == "caution" || strings.HasPrefix(rest, "never") {
-			never = append(never, note("caution", h.Div(h.Data("say", ""), text)))
+			never.Add(note("caution", h.Div(h.Data("say", ""), text)))
 			continue
 		}
-		steps = append(steps, h.Li(text))
+		steps.Add(h.Li(text))
 	}
 	return h.Group{h.Ol(h.Class("steps"), steps), never}
 }
@@ -270,7 +270,7 @@ func (x *way) layerSources(l companion.RepairLayer) h.Node {
 	v := x.v
 	var nodes h.Group
 	for _, s := range l.Sources {
-		nodes = append(nodes, v.citation(s.Source, s.Read))
+		nodes.Add(v.citation(s.Source, s.Read))
 	}
 	return h.Details(h.Class("source"), h.Summary(v.t("source.show")), nodes)
 }

@@ -17,11 +17,11 @@ func settings(v *visit) page {
 	p := page{title: "settings.title", place: "place.settings"}
 	var langs, themes h.Group
 	for _, l := range v.app.host.Languages {
-		langs = append(langs, v.answer("lang", l.Tag, "", l.Tag == v.book.Table().Lang, h.Span(h.Lang(l.Tag), h.Text(l.Name))))
+		langs.Add(v.answer("lang", l.Tag, "", l.Tag == v.book.Table().Lang, h.Span(h.Lang(l.Tag), h.Text(l.Name))))
 	}
 	for _, theme := range []string{"auto", "light", "dark"} {
 		chosen := orElse(v.theme, "auto") == theme
-		themes = append(themes, v.answer("theme", theme, "", chosen, v.t("settings.theme_"+theme)))
+		themes.Add(v.answer("theme", theme, "", chosen, v.t("settings.theme_"+theme)))
 	}
 	p.body = append(p.body,
 		h.H2(v.t("settings.language")), v.postForm("/settings", answers(langs)),
@@ -47,16 +47,16 @@ func aboutPage(v *visit) page {
 	about := v.about()
 	var cautions h.Group
 	for _, it := range v.guide("cautions") {
-		cautions = append(cautions, v.guideItem("cautions", it))
+		cautions.Add(v.guideItem("cautions", it))
 	}
-	p.body = append(p.body, v.p("about.what"), cautions,
+	p.add(v.p("about.what"), cautions,
 		more(v.link("/differ", "differ.title")),
 		h.H2(v.t("about.version")),
 		h.P(number(v.app.host.Version)),
 		h.P(v.t("about.pack"), h.Text(" "), number(about.PackID+" "+about.PackVersion)),
 	)
 	if v.app.host.Notice != nil {
-		p.body = append(p.body, h.Details(h.Class("source"), h.Summary(v.t("about.licences")),
+		p.add(h.Details(h.Class("source"), h.Summary(v.t("about.licences")),
 			h.Pre(h.Class("notice"), h.Lang("en"), h.Dir("ltr"), h.Text(v.app.host.Notice()))))
 	}
 	return p

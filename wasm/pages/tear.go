@@ -143,7 +143,7 @@ func (v *visit) tearRoute(e exam) page {
 // examine shows the whole drawing: tap a layer to say what was found there.
 func examine(v *visit, e exam) page {
 	p := page{title: "examine.title", place: "place.examine", birth: e.birth, quick: e.birth == nil, clinical: true}
-	p.body = append(p.body, v.declinedExam(e.birth))
+	p.add(v.declinedExam(e.birth))
 	start := e.after("")
 	key := "examine.next"
 	if start == e.path("grade") {
@@ -157,7 +157,7 @@ func examine(v *visit, e exam) page {
 	)
 	for _, it := range v.guide("examine") {
 		if it.Key == "unsure" || it.Key == "once_numb" {
-			p.body = append(p.body, v.guideItem("examine", it))
+			p.add(v.guideItem("examine", it))
 		}
 	}
 	return p
@@ -218,12 +218,12 @@ func question(v *visit, e exam, q string) page {
 		}
 	}
 	p := page{title: "question." + q, place: "place.examine", birth: e.birth, quick: e.birth == nil, clinical: true}
-	p.body = append(p.body, v.declinedExam(e.birth))
+	p.add(v.declinedExam(e.birth))
 	if fault != nil {
-		p.body = append(p.body, v.problem(v.faultKey(fault)))
+		p.add(v.problem(v.faultKey(fault)))
 	}
 	before, after := v.howToLook(q)
-	p.body = append(p.body, v.questionDrawing(e, q), before, e.answerForm(q), after,
+	p.add(v.questionDrawing(e, q), before, e.answerForm(q), after,
 		more(v.link(e.after(q), "examine.later"), v.link(e.path("examine"), "examine.whole")))
 	return p
 }
@@ -236,7 +236,7 @@ func (e exam) answerForm(q string) h.Node {
 	}
 	var buttons h.Group
 	for _, word := range e.words(q) {
-		buttons = append(buttons, v.answer(name, word, "is-"+look(word), now == word,
+		buttons.Add(v.answer(name, word, "is-"+look(word), now == word,
 			v.icon(answerDrawing[q+"_"+word]), v.t("answer."+answerKey(q, word))))
 	}
 	if e.birth != nil {
@@ -245,7 +245,7 @@ func (e exam) answerForm(q string) h.Node {
 	kept := h.Group{hidden("after", q)}
 	for _, other := range append(slices.Clone(questions), "second_look_done") {
 		if other != q && e.query.Has(other) {
-			kept = append(kept, hidden(other, e.query.Get(other)))
+			kept.Add(hidden(other, e.query.Get(other)))
 		}
 	}
 	return v.getForm("/grade/next", kept, answers(buttons))

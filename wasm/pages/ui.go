@@ -21,6 +21,9 @@ type page struct {
 	body     []h.Node
 }
 
+// add adds parts at the end.
+func (p *page) add(parts ...h.Node) { p.body = append(p.body, parts...) }
+
 // screen puts a page between the bar above and the foot below.
 func (v *visit) screen(p page) Screen {
 	heading := p.heading

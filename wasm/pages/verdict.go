@@ -15,11 +15,11 @@ func verdict(v *visit, e exam, fault *companion.Fault) page {
 	p := page{title: "verdict.title", place: "place.grade", birth: e.birth, quick: e.birth == nil, clinical: true}
 	var r companion.GradeReply
 	if wrong := e.judge(&r); wrong != nil { // an address typed by hand
-		p.body = append(p.body, v.problem(v.faultKey(wrong)), v.next("/grade/examine", "examine.title"))
+		p.add(v.problem(v.faultKey(wrong)), v.next("/grade/examine", "examine.title"))
 		return p
 	}
 	if fault != nil {
-		p.body = append(p.body, v.problem(v.faultKey(fault)))
+		p.add(v.problem(v.faultKey(fault)))
 	}
 	p.heading = v.badge(r)
 	p.body = append(p.body,
@@ -76,7 +76,7 @@ func (v *visit) range_(r companion.GradeReply) h.Node {
 		case inside:
 			class, said = "mark is-possible", "range.possible"
 		}
-		marks = append(marks, h.Li(h.Class(class), h.Span(v.t("grade.short_"+name)), h.Span(h.Class("hidden"), h.Text(" "), v.t(said))))
+		marks.Add(h.Li(h.Class(class), h.Span(v.t("grade.short_"+name)), h.Span(h.Class("hidden"), h.Text(" "), v.t(said))))
 		if name == r.AtMost {
 			inside = false
 		}
@@ -116,7 +116,7 @@ func (v *visit) referAlso() h.Node {
 	var items h.Group
 	for _, it := range v.guide("grades") {
 		if belongs(it.Key, "refer") {
-			items = append(items, h.Li(v.sourced("guide.grades."+it.Key, it.Source, it.Read)))
+			items.Add(h.Li(v.sourced("guide.grades."+it.Key, it.Source, it.Read)))
 		}
 	}
 	return h.Details(h.Class("source"), h.Summary(v.t("verdict.refer_also")), h.Ul(h.Class("signs"), items))
@@ -130,7 +130,7 @@ func (v *visit) because(r companion.GradeReply) h.Node {
 		for _, f := range reason.On {
 			names = append(names, v.s("finding."+f))
 		}
-		items = append(items, h.Li(v.t("reason."+reason.Key),
+		items.Add(h.Li(v.t("reason."+reason.Key),
 			h.If(namesOn[reason.Key], h.Group{h.Text(" "), h.Text(strings.Join(names, v.s("list.comma")+" "))})))
 	}
 	return h.Section(h.H2(v.t("verdict.because")), h.Ul(h.Class("because"), items))

@@ -157,7 +157,7 @@ func (x *way) alarm() h.Node {
 		v.next(x.rescue(), "alarm.go")}
 	links := h.Group{v.link(x.path("ask/alarm_seen"), "ask.alarm_seen")}
 	if path, key := x.besideRescue(); path != "" {
-		links = append(links, v.link(path, key))
+		links.Add(v.link(path, key))
 	}
 	return append(nodes, more(links))
 }
@@ -192,7 +192,7 @@ func (x *way) stages() h.Node {
 			continue
 		}
 		state := s.State
-		items = append(items, h.Li(h.Class("stage is-"+state), h.If(state == "open", h.Attr("aria-current", "step")),
+		items.Add(h.Li(h.Class("stage is-"+state), h.If(state == "open", h.Attr("aria-current", "step")),
 			h.A(h.Href("#"+x.path("stage/"+s.Key)), v.icon(stageDrawing[s.Key]), h.Span(h.Class("stage-name"), v.t("stagename."+s.Key)),
 				h.Text(" "), v.stageState(state))))
 	}
@@ -211,7 +211,7 @@ func (x *way) timers(onPaper bool) h.Node {
 	var items h.Group
 	for _, t := range x.w.Timers {
 		if t.State != "done" && !(onPaper && t.Kind == "open") {
-			items = append(items, x.timer(t, x.timerName(t.Key, onPaper), onPaper))
+			items.Add(x.timer(t, x.timerName(t.Key, onPaper), onPaper))
 		}
 	}
 	if len(items) == 0 {
@@ -278,15 +278,15 @@ func stagePage(x *way) page {
 	}
 	p := x.page("stagename."+key, "place.way")
 	if len(s.Ask) > 0 {
-		p.body = append(p.body, v.next(x.askPath(s.Ask[0]), x.askKey(s.Ask[0])))
+		p.add(v.next(x.askPath(s.Ask[0]), x.askKey(s.Ask[0])))
 	} else {
-		p.body = append(p.body, h.P(v.t("stagestate."+s.State)))
+		p.add(h.P(v.t("stagestate."+s.State)))
 	}
-	p.body = append(p.body, x.asked(key), x.stageLinks(key), x.changed())
+	p.add(x.asked(key), x.stageLinks(key), x.changed())
 	if key == "examine" || key == "decide" {
-		p.body = append(p.body, x.refused())
+		p.add(x.refused())
 	}
-	p.body = append(p.body, x.stageGuide(key), more(v.link(x.path(""), "close.no")))
+	p.add(x.stageGuide(key), more(v.link(x.path(""), "close.no")))
 	return p
 }
 
@@ -302,7 +302,7 @@ func (x *way) asked(stage string) h.Node {
 		if answer == nil && !always && !slices.Contains(x.stage(stage).Ask, q.Key) {
 			continue
 		}
-		items = append(items, h.Li(h.A(h.Href("#"+x.questionPath(q)), h.Span(h.Class("finding-name"), x.v.t("ask."+q.Key)), h.Text(" "), x.answerState(q, answer))))
+		items.Add(h.Li(h.A(h.Href("#"+x.questionPath(q)), h.Span(h.Class("finding-name"), x.v.t("ask."+q.Key)), h.Text(" "), x.answerState(q, answer))))
 	}
 	if len(items) == 0 {
 		return nil
@@ -370,13 +370,13 @@ func (x *way) changed() h.Node {
 	for _, key := range x.w.Changed {
 		switch key {
 		case "grade":
-			items = append(items, h.Li(v.t("changed.grade", "was", v.s("grade."+x.w.WasGrade), "now", v.s("grade."+x.w.Grade))))
+			items.Add(h.Li(v.t("changed.grade", "was", v.s("grade."+x.w.WasGrade), "now", v.s("grade."+x.w.Grade))))
 		case "treat_as":
-			items = append(items, h.Li(v.t("changed.treat_as", "was", v.s("grade."+x.w.WasTreatAs), "now", v.s("grade."+x.w.TreatAs))))
+			items.Add(h.Li(v.t("changed.treat_as", "was", v.s("grade."+x.w.WasTreatAs), "now", v.s("grade."+x.w.TreatAs))))
 		case "buttonhole":
-			items = append(items, h.Li(v.t("changed.buttonhole")))
+			items.Add(h.Li(v.t("changed.buttonhole")))
 		default:
-			items = append(items, h.Li(v.t("finding."+key)))
+			items.Add(h.Li(v.t("finding."+key)))
 		}
 	}
 	return h.Section(h.Class("caution"), h.H2(v.t("changed.title")), h.Ul(items), v.p("changed.what"))

@@ -57,6 +57,9 @@ func (e *element) content(b *strings.Builder) {
 // Group is nodes in a row, without an element around them.
 type Group []Node
 
+// Add adds nodes at the end.
+func (g *Group) Add(nodes ...Node) { *g = append(*g, nodes...) }
+
 func (g Group) attribute(b *strings.Builder) {
 	for _, n := range g {
 		if n != nil {
