@@ -59,7 +59,7 @@ func (x *way) medicine(m companion.MedicineReply) h.Node {
 		}
 	}
 	for _, ask := range m.Ask {
-		nodes.Add(v.p("medicine.ask_"+ask))
+		nodes.Add(v.p("medicine.ask_" + ask))
 	}
 	if d := m.Dose; d != nil {
 		nodes.Add(x.medicineDose(*d))

@@ -122,9 +122,9 @@ func (d doseAsk) cautions(r companion.CeilingReply) h.Node {
 	var first, rest h.Group
 	for _, key := range r.Cautions {
 		if inSight[key] {
-			first.Add(h.Li(v.t("caution."+key)))
+			first.Add(h.Li(v.t("caution." + key)))
 		} else {
-			rest.Add(h.Li(v.t("caution."+key)))
+			rest.Add(h.Li(v.t("caution." + key)))
 		}
 	}
 	return h.Group{

@@ -164,10 +164,10 @@ func (v *visit) bleedingAlarm() h.Node {
 	}
 	var because, missing h.Group
 	for _, key := range a.Because {
-		because.Add(h.Li(v.t("reason."+key)))
+		because.Add(h.Li(v.t("reason." + key)))
 	}
 	for _, key := range a.Missing {
-		missing.Add(h.Li(v.t("bleeding.missing_"+key)))
+		missing.Add(h.Li(v.t("bleeding.missing_" + key)))
 	}
 	return h.Section(h.Class("alarm alarm-"+a.Alarm), h.Role("status"),
 		h.P(h.Class("alarm-level"), h.Strong(v.t("alarm."+a.Alarm))),

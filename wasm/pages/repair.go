@@ -55,7 +55,7 @@ func (x *way) whoMay(plan companion.RepairReply) h.Node {
 		nodes = h.Group{h.P(h.Strong(v.t("allowed.by_trained")))}
 	}
 	for _, key := range plan.Because {
-		nodes.Add(v.p("why."+key))
+		nodes.Add(v.p("why." + key))
 	}
 	if x.buttonhole() {
 		nodes.Add(x.buttonholeItems())

@@ -280,7 +280,7 @@ func stagePage(x *way) page {
 	if len(s.Ask) > 0 {
 		p.add(v.next(x.askPath(s.Ask[0]), x.askKey(s.Ask[0])))
 	} else {
-		p.add(h.P(v.t("stagestate."+s.State)))
+		p.add(h.P(v.t("stagestate." + s.State)))
 	}
 	p.add(x.asked(key), x.stageLinks(key), x.changed())
 	if key == "examine" || key == "decide" {
@@ -376,7 +376,7 @@ func (x *way) changed() h.Node {
 		case "buttonhole":
 			items.Add(h.Li(v.t("changed.buttonhole")))
 		default:
-			items.Add(h.Li(v.t("finding."+key)))
+			items.Add(h.Li(v.t("finding." + key)))
 		}
 	}
 	return h.Section(h.Class("caution"), h.H2(v.t("changed.title")), h.Ul(items), v.p("changed.what"))
