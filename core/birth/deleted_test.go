@@ -17,9 +17,9 @@ func deletion(t testing.TB, lamport uint64, device string) Record {
 	return recorded(t, e)
 }
 
-func moving(t testing.TB) Record {
+func moving(t testing.TB, kind string) Record {
 	w := &Writer{Device: deviceB, Lamport: 60}
-	return recorded(t, w.Next(BirthID(deviceA, 12), KindMoved, clock))
+	return recorded(t, w.Next(BirthID(deviceA, 12), kind, clock))
 }
 
 // TestADeletedBirthStaysDeleted whatever of it arrives, before or after; its
@@ -33,7 +33,7 @@ func TestADeletedBirthStaysDeleted(t *testing.T) {
 		t.Fatalf("%d births, deleted %q; before it %d", len(s.Births), s.Deleted, len(before.Births))
 	}
 	s.Add(list...)
-	s.Add(deletion(t, 41, deviceA), moving(t))
+	s.Add(deletion(t, 41, deviceA), moving(t, KindMoved))
 	if len(s.Births) != 0 || len(s.Deleted) != 1 || s.NextBirth(deviceA) != BirthID(deviceA, 13) {
 		t.Errorf("%d births, deleted %q, next %s", len(s.Births), s.Deleted, s.NextBirth(deviceA))
 	}
@@ -123,5 +123,18 @@ func TestTheSameIdTwiceIsTold(t *testing.T) {
 	}
 	if b := Replay(append(list, list...)).Births[0]; b.Twice != 0 {
 		t.Errorf("the very same record again: %d", b.Twice)
+	}
+}
+
+// TestADoubtStandsUntilSomebodyLooks through the record.
+func TestADoubtStandsUntilSomebodyLooks(t *testing.T) {
+	w := &Writer{Device: deviceA, Seq: 70, Lamport: 70}
+	list := append(history(t), moving(t, KindDoubted))
+	if b := Replay(list).Births[0]; !b.Doubted || !b.WasDoubted || b.Complete() || b.GivenKnown() {
+		t.Errorf("doubted %v, complete %v", b.Doubted, b.Complete())
+	}
+	list = append(list, recorded(t, w.Next(list[0].Event.Birth, KindLookedThrough, clock)))
+	if b := Replay(list).Births[0]; b.Doubted || !b.WasDoubted || !b.Complete() {
+		t.Errorf("looked through: doubted %v, complete %v", b.Doubted, b.Complete())
 	}
 }

@@ -78,6 +78,10 @@ const (
 	// been lost; somebody looked through this record and added what was missing.
 	KindLookedThrough = "looked_through"
 
+	// KindDoubted, since schema 4, no body: of this birth there is an event whose
+	// id another event has, of whichever birth. Two phones wrote as one, and what
+	// stands here may be of two women: see [Birth.Doubted].
+	KindDoubted = "doubted"
 	// KindDeleted, since schema 4: nothing of the birth counts any more.
 	KindDeleted = "deleted"
 	// KindMoved, since schema 4, no body: from here on the phone whose journal
@@ -96,7 +100,7 @@ func schemaOf(kind string) uint8 {
 		return 2
 	case KindDespite, KindLookedThrough:
 		return 3
-	case KindDeleted, KindMoved:
+	case KindDoubted, KindDeleted, KindMoved:
 		return 4
 	}
 	return 0

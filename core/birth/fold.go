@@ -87,6 +87,10 @@ func (b *Birth) apply(e Event) {
 		b.LimitNoted = e.LimitNoted
 	case KindDespite:
 		b.before = e
+	case KindDoubted:
+		b.Doubted, b.WasDoubted = true, true
+	case KindLookedThrough:
+		b.Doubted = false
 	case KindClosed, KindReopened:
 		b.Closed, b.LeftOpen = e.Kind == KindClosed, nil
 		if d := b.before; b.Closed && d.Despite != nil && d.Device == e.Device && d.Seq+1 == e.Seq {

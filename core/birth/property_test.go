@@ -84,7 +84,7 @@ func drawBody(t *rapid.T, e *Event, devices []string) {
 	case 13:
 		e.Kind, e.Despite = KindDespite, &Despite{Deed: DeedClosed, Open: []string{"count_open"}}
 	case 14:
-		if e.Kind = KindMoved; rapid.Bool().Draw(t, "deleted") {
+		if e.Kind = rapid.SampledFrom([]string{KindMoved, KindDoubted}).Draw(t, "mark"); rapid.Bool().Draw(t, "deleted") {
 			e.Kind, e.Deleted = KindDeleted, &Deleted{"kept_long_enough"}
 		}
 	}

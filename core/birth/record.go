@@ -155,7 +155,7 @@ func (e Event) checkBody() error {
 		want = e.Despite
 	case KindDeleted:
 		want = e.Deleted
-	case KindSecondLook, KindClosed, KindReopened, KindLookedThrough, KindMoved:
+	case KindSecondLook, KindClosed, KindReopened, KindLookedThrough, KindDoubted, KindMoved:
 		want = empty{}
 	default:
 		return malformed("kind %q is unknown", e.Kind)

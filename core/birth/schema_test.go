@@ -33,8 +33,8 @@ func TestAnOlderReader(t *testing.T) {
 
 // TestEachKindKeepsItsSchema: the kinds of schema 1 are written in 1 for ever.
 func TestEachKindKeepsItsSchema(t *testing.T) {
-	for _, r := range append(history(t), deletion(t, 40, deviceB), moving(t)) {
-		want := map[string]uint8{KindAnswer: 2, KindCount: 2, KindLayer: 2, KindVisit: 2, KindDespite: 3, KindLookedThrough: 3, KindDeleted: 4, KindMoved: 4}[r.Event.Kind]
+	for _, r := range append(history(t), deletion(t, 40, deviceB), moving(t, KindMoved), moving(t, KindDoubted)) {
+		want := map[string]uint8{KindAnswer: 2, KindCount: 2, KindLayer: 2, KindVisit: 2, KindDespite: 3, KindLookedThrough: 3, KindDeleted: 4, KindMoved: 4, KindDoubted: 4}[r.Event.Kind]
 		if want = max(want, 1); r.Event.Schema != want {
 			t.Errorf("%s is written in schema %d", r.Event.Kind, r.Event.Schema)
 		}

@@ -73,6 +73,9 @@ type Birth struct {
 	// count. Whoever keeps the records marks the birth as Damaged until somebody
 	// has looked through it.
 	Twice int
+	// Doubted: it was written down that an id is there twice, and nobody has
+	// looked through the record since. WasDoubted: at any time.
+	Doubted, WasDoubted bool
 
 	opened bool  // an opening was seen
 	before Event // the last Despite
@@ -99,9 +102,9 @@ func (b Birth) GivenKnown() bool {
 	return (b.Prior == PriorNothing || b.Prior == PriorListed && b.priorListed()) && b.Complete()
 }
 
-// Complete reports whether this is all that was written: no record is beyond
-// this version, and none may be lost.
-func (b Birth) Complete() bool { return b.Unknown == 0 && !b.Damaged }
+// Complete reports whether this is all that was written, and of one woman: no
+// record is beyond this version, none may be lost, and none is doubted.
+func (b Birth) Complete() bool { return b.Unknown == 0 && !b.Damaged && !b.Doubted }
 
 // priorListed: "something was given" with no such dose is not "nothing".
 func (b Birth) priorListed() bool {

@@ -73,7 +73,7 @@ func (c *Companion) doubt(records []birth.Record, sequence []uint64) error {
 func (c *Companion) markDamaged() {
 	for i := range c.state.Births {
 		b := &c.state.Births[i]
-		b.Damaged = c.doubts.wholeFrom > 0 && !c.doubts.whole[b.ID] || c.doubts.twice[b.ID]
+		b.Damaged = c.doubts.wholeFrom > 0 && !c.doubts.whole[b.ID] || c.doubts.twice[b.ID] || b.Doubted
 	}
 }
 

@@ -159,10 +159,29 @@ func endImport(c *Companion, _ *Nothing) (reply, error) {
 		c.in = nil
 		return nil, importFault(err)
 	}
+	twice := c.state.Clashing()
+	if err := c.doubtAll(twice); err != nil {
+		return nil, err
+	}
 	out := c.imported()
-	out.Twice = localNumbers(c.state.Clashing())
+	out.Twice = localNumbers(twice)
 	c.in = nil
 	return out, nil
+}
+
+// doubtAll writes down, once, which births have an id that another event has:
+// two phones that wrote as one may have opened two women under one number.
+func (c *Companion) doubtAll(births []string) error {
+	for _, id := range births {
+		b, err := c.birth(id)
+		if err == nil && !b.WasDoubted {
+			_, err = c.write(id, birth.KindDoubted, nil)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 func importFault(err error) error {

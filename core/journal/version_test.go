@@ -149,6 +149,7 @@ func fourthBirth(t testing.TB) []birth.Record {
 			e.Answer = &birth.Answer{Question: "uterus_firm", Kind: birth.AnswerChoice, Value: "yes"}
 		})
 	}
+	story.say(birth.KindDoubted, func(*birth.Event) {})
 	story.say(birth.KindClosed, func(*birth.Event) {})
 	story.w = &birth.Writer{Device: birth.Device([5]byte{5, 4, 3, 2, 1}), Lamport: story.w.Lamport}
 	first := story.list[0].Event.Birth
