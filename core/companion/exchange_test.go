@@ -515,7 +515,29 @@ func TestTwoPhonesComeToTheSame(t *testing.T) {
 		for i, c := range phones {
 			like(t, c, phone(t, disks[i], byte(60*i))) // the state is what the disk holds
 		}
+		for _, c := range phones {
+			goesOnLast(t, c)
+		}
 	})
+}
+
+// goesOnLast writes once more, which must come after all that there is.
+func goesOnLast(t fataler, c *companion.Companion) {
+	ids := births(c, false)
+	if len(ids) == 0 {
+		return
+	}
+	most := uint64(0)
+	for _, b := range companion.StateOf(c).Births {
+		for _, r := range b.Log {
+			most = max(most, r.Event.Lamport)
+		}
+	}
+	given[companion.SavedReply](t, c, "birth.reopen", &companion.BirthRequest{Birth: ids[0]})
+	b, _ := companion.StateOf(c).Find(ids[0])
+	if last := b.Log[len(b.Log)-1].Event; last.Kind != birth.KindReopened || last.Lamport <= most || last.Device != deviceOf(t, c) {
+		t.Fatalf("last is %+v, before it Lamport %d", last, most)
+	}
 }
 
 // TestTwinsKeepWhatBothWrote: two phones from one folder write under one id.

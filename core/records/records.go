@@ -262,9 +262,10 @@ func (r *Records) keep(seq uint64, e *birth.Record) {
 	}
 }
 
-// vouches: nothing of a birth that was written before this event is lost.
+// vouches: nothing of a birth that was written before this event is lost. Whoever
+// looked through a record on another phone looked at that phone's copy.
 func (r *Records) vouches(e *birth.Event) bool {
-	return e.Kind == birth.KindLookedThrough || e.Kind == birth.KindOpened && slices.Contains(r.note.own, e.Device)
+	return (e.Kind == birth.KindLookedThrough || e.Kind == birth.KindOpened) && slices.Contains(r.note.own, e.Device)
 }
 
 // judge marks a birth of which lines may be lost, or of which one is there
@@ -275,7 +276,7 @@ func (r *Records) judge(b *birth.Birth, k *kept) {
 			k.lost = max(k.lost, k.entries[i].Seq+1)
 		}
 	}
-	b.Damaged = doubtful(k.vouched, max(k.lost, r.note.wholeFrom))
+	b.Damaged = b.Doubted || doubtful(k.vouched, max(k.lost, r.note.wholeFrom))
 }
 
 func doubtful(vouched, wholeFrom uint64) bool { return vouched < wholeFrom }
