@@ -71,22 +71,15 @@ var topics = map[string]topicFunc{
 	"birth.visit":          topic(planVisit),
 	"birth.repair":         topic(repairOfBirth),
 	"birth.aftercare":      topic(aftercareOfBirth),
-}
 
-// comingTopics are built and tested, and not carried yet: the program has no
-// room for them (see DEVELOPERS.md). To carry them, call
-// maps.Copy(topics, comingTopics()) in an init here.
-func comingTopics() map[string]topicFunc {
-	return map[string]topicFunc{
-		"birth.due_for_deletion": topic(dueForDeletion),
-		"records.delete":         topic(deleteBirths),
-		"records.code":           topic(makeCode),
-		"records.export_begin":   topic(beginExport),
-		"records.export_next":    topic(nextExport),
-		"records.import_begin":   topic(beginImport),
-		"records.import_next":    topic(nextImport),
-		"records.import_finish":  topic(endImport),
-	}
+	"birth.due_for_deletion": topic(dueForDeletion),
+	"records.delete":         topic(deleteBirths),
+	"records.code":           topic(makeCode),
+	"records.export_begin":   topic(beginExport),
+	"records.export_next":    topic(nextExport),
+	"records.import_begin":   topic(beginImport),
+	"records.import_next":    topic(nextImport),
+	"records.import_finish":  topic(endImport),
 }
 
 // keepsRecords says whether a topic rests on what the journal holds.

@@ -118,6 +118,8 @@ func (a *app) answer(message js.Value) {
 	var answer map[string]any
 	if topic := text(message, "topic"); topic != "" {
 		answer = a.call(topic, bytesFrom(message.Get("request")), message.Get("times"))
+	} else if message.Get("save").Type() == js.TypeString || message.Get("load").Type() == js.TypeString {
+		answer = a.copies(message)
 	} else {
 		answer = a.tapped(pages.Message{
 			Method: text(message, "method"),

@@ -212,7 +212,7 @@ func paperCode(v *visit) page {
 	}
 	groups := strings.Fields(code.Code)
 	p.add(v.p("lock.paper_what"), v.shareButtons("#code"),
-		h.Article(h.ID("code"), h.Class("paper"), h.P(v.t("lock.paper_head")), h.Ol(h.Class("groups"), h.Map(groups, func(g string) h.Node { return h.Li(number(g)) }))),
+		v.codeOnPaper("lock.paper_head", groups),
 		v.postForm("/lock/paper", v.field(field{name: "code", label: "lock.paper_last", mode: "numeric", most: "12"}),
 			h.Button(h.Class("next at-end"), h.Type("submit"), v.t("lock.paper_go"))),
 		more(v.link("/settings", "settings.title")))

@@ -84,11 +84,12 @@ func (s Screen) HTML() string { return s.Bar + s.Main + s.Foot }
 
 // An App renders screens. It belongs to one goroutine, as its companion does.
 type App struct {
-	host   Host
-	books  map[string]*tables.Book
-	guides map[string][]companion.PageItem // pages of the pack that were asked for
-	last   string                          // the birth of the last tap; "" after a start: nobody knows
-	byCode bool                            // the records were opened with the printed code: the PIN is forgotten
+	host     Host
+	books    map[string]*tables.Book
+	guides   map[string][]companion.PageItem // pages of the pack that were asked for
+	last     string                          // the birth of the last tap; "" after a start: nobody knows
+	restored *companion.ImportReply          // what became of the file taken in last; nil: none was
+	byCode   bool                            // the records were opened with the printed code: the PIN is forgotten
 
 	looked  bool  // these records were compared with the mark of the last time
 	missing *mark // what was there then, until somebody says that it was read

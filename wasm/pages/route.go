@@ -10,7 +10,7 @@ func (v *visit) route() page {
 		return notHere(v)
 	}
 	switch v.step(0) {
-	case "b", "new", "due", "find":
+	case "b", "new", "due", "find", "records":
 		if v.locked() {
 			return lockPage(v)
 		}
@@ -40,6 +40,8 @@ func (v *visit) route() page {
 		return differences(v)
 	case "lock":
 		return v.lockRoute()
+	case "records":
+		return v.copiesRoute()
 	case "reminder":
 		return reminder(v)
 	case "due":

@@ -27,7 +27,7 @@ func settings(v *visit) page {
 		h.H2(v.t("settings.language")), v.postForm("/settings", answers(langs)),
 		h.If(v.book.Table().Draft, v.caution("settings.draft")),
 		h.H2(v.t("settings.theme")), v.postForm("/settings", answers(themes)),
-		h.H2(v.t("settings.records")), v.records(), v.lockSettings(),
+		h.H2(v.t("settings.records")), v.records(), v.lockSettings(), v.copies(),
 	)
 	return p
 }
@@ -40,6 +40,15 @@ func (v *visit) records() h.Node {
 	}
 	return h.Group{v.p("settings.on_this_phone"), h.If(!about.Locked && !about.Lockable, v.caution("settings.practice_only")),
 		v.keeping(), h.P(v.t("settings.device"), h.Text(" "), number(about.Device))}
+}
+
+// copies are the ways out of this phone and back.
+func (v *visit) copies() h.Node {
+	about := v.about()
+	if !about.Records || about.Locked {
+		return nil
+	}
+	return h.Group{h.H2(v.t("copy.heading")), more(v.link("/records/copy", "copy.title"), v.link("/records/restore", "restore.title"), v.link("/records/old", "old.title"))}
 }
 
 func aboutPage(v *visit) page {

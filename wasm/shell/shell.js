@@ -8,6 +8,7 @@
 
 import {show, shown, settled, sent, unsent, fail, onWaited, touched} from './{{screen.js}}';
 import {updates} from './{{update.js}}';
+import {copies} from './{{copies.js}}';
 
 // here is the address of the screen that is shown, or asked for.
 const here = () => due?.path ?? (location.hash.slice(1) || '/');
@@ -124,9 +125,27 @@ function start() {
     else if (data.refused) ended('mismatch', `${site.version}, ${data.refused}`);
     else if (data.failed) ended('cannot_start', data.failed);
     else if (data.stopped) ended('crashed', data.stopped);
+    else if (talks.has(data.id)) talk(data);
     else answered(data);
   };
   worker.onerror = (e) => ended('cannot_start', e.message ?? site.worker);
+}
+
+// say sends what is no tap, and promises the answer. It is lost with the worker.
+const talks = new Map();
+
+function say(message) {
+  return new Promise((done, failed) => {
+    if (!ready) return failed(new Error('not_ready'));
+    const id = `say ${++last}`;
+    talks.set(id, {done, failed});
+    worker.postMessage({...message, id});
+  });
+}
+
+function talk(answer) {
+  talks.get(answer.id).done(answer);
+  talks.delete(answer.id);
 }
 
 function begin(version) {
@@ -148,6 +167,8 @@ function ended(why, detail) {
 function drop() {
   worker?.terminate();
   worker = underway = null;
+  for (const {failed} of talks.values()) failed(new Error('not_ready'));
+  talks.clear();
   waiting = [];
   mute = false;
   slow.end();
@@ -318,6 +339,8 @@ async function words() {
 // ---- begin ----
 
 function idle() { return !underway && !waiting.length && !due && !touched(); }
+
+copies(say, (path) => { location.hash = path; });
 
 const update = updates({
   // Not over an emergency page or a dose: she is reading it.

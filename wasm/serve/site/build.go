@@ -59,7 +59,7 @@ func (b *builder) scripts() error {
 	if err := b.script("worker.js", worker); err != nil {
 		return err
 	}
-	for _, module := range []string{"aids.js", "screen.js", "update.js"} {
+	for _, module := range []string{"aids.js", "copies.js", "screen.js", "update.js"} {
 		if err := b.script(module, nil); err != nil {
 			return err
 		}
