@@ -11,6 +11,7 @@
 package companion
 
 import (
+	"errors"
 	"io"
 	"reflect"
 	"runtime/debug"
@@ -58,8 +59,8 @@ type Companion struct {
 }
 
 // Open reads the pack and the journal. It fails with a *Fault: an interface
-// of another version, a pack that cannot be read, or a disk whose journal is
-// not ours, too new, or cannot be opened. Damaged frames do not fail it: what
+// of another version, a pack that cannot be read or is too new, or a disk whose
+// journal or keys are not ours, too new, or cannot be opened. Damaged frames do not fail it: what
 // can be read is there, and the topic companion.about counts them.
 func Open(host Host) (*Companion, error) {
 	if host.Interface != Interface {
@@ -69,6 +70,9 @@ func Open(host Host) (*Companion, error) {
 		return nil, &Fault{Code: FaultPackMissing}
 	}
 	p, err := pack.Load(host.Pack)
+	if errors.Is(err, pack.ErrTooNew) {
+		return nil, &Fault{Code: "pack_too_new", Detail: err.Error()}
+	}
 	if err != nil {
 		return nil, &Fault{Code: "pack_unreadable", Detail: err.Error()}
 	}

@@ -8,6 +8,7 @@ import (
 
 	"fourchette/core/birth"
 	"fourchette/core/journal"
+	"fourchette/core/vault"
 )
 
 // read opens the journal and, unless it is locked, replays it.
@@ -156,7 +157,7 @@ func journalFault(err error) *Fault {
 		return &Fault{Code: "disk_full", Detail: err.Error()}
 	case errors.Is(err, journal.ErrNotOurs):
 		return &Fault{Code: "journal_not_ours", Detail: err.Error()}
-	case errors.Is(err, journal.ErrTooNew):
+	case errors.Is(err, journal.ErrTooNew), errors.Is(err, vault.ErrTooNew): // sealed in a newer form
 		return &Fault{Code: "journal_too_new", Detail: err.Error()}
 	}
 	return &Fault{Code: FaultDisk, Detail: err.Error()}

@@ -13,19 +13,20 @@ import (
 
 // The codes of the lock.
 const (
-	FaultLocked     = "locked"      // the records are locked: unlock first
-	FaultLockWait   = "lock_wait"   // detail: seconds until the next try
-	FaultLockWrong  = "lock_wrong"  // this PIN or code does not open the records
-	FaultLockNone   = "lock_none"   // no PIN was set
-	FaultLockBusy   = "lock_busy"   // a repair, a timer or a count is open; detail: the birth
-	FaultPINDigits  = "pin_digits"  // a PIN is made of digits
-	FaultPINLength  = "pin_length"  // too few or too many
-	FaultPINSimple  = "pin_simple"  // among the first that anybody would try
-	FaultCode       = "code_wrong"  // the code cannot be right; detail: which group of five
-	FaultCodeLength = "code_length" // it has another number of figures, or something else than figures
-	FaultCodeNone   = "code_none"   // no code was made to be kept
-	FaultKeysBroken = "keys_broken" // the key files cannot be read, are not ours or of a newer version
-	FaultUnsettled  = "keys_unsafe" // the key is not stored safely: make room, then try again
+	FaultLocked     = "locked"       // the records are locked: unlock first
+	FaultLockWait   = "lock_wait"    // detail: seconds until the next try
+	FaultLockWrong  = "lock_wrong"   // this PIN or code does not open the records
+	FaultLockNone   = "lock_none"    // no PIN was set
+	FaultLockBusy   = "lock_busy"    // a repair, a timer or a count is open; detail: the birth
+	FaultPINDigits  = "pin_digits"   // a PIN is made of digits
+	FaultPINLength  = "pin_length"   // too few or too many
+	FaultPINSimple  = "pin_simple"   // among the first that anybody would try
+	FaultCode       = "code_wrong"   // the code cannot be right; detail: which group of five
+	FaultCodeLength = "code_length"  // it has another number of figures, or something else than figures
+	FaultCodeNone   = "code_none"    // no code was made to be kept
+	FaultKeysBroken = "keys_broken"  // the key files cannot be read, or are not ours
+	FaultKeysTooNew = "keys_too_new" // the key files were written by a newer version
+	FaultUnsettled  = "keys_unsafe"  // the key is not stored safely: make room, then try again
 )
 
 // A lock is the key of the records, if a PIN was ever set here.
@@ -270,7 +271,9 @@ func lockFault(err error) *Fault {
 		return &Fault{Code: FaultPINSimple, Field: "pin"}
 	case errors.Is(err, vault.ErrUnsettled):
 		return &Fault{Code: FaultUnsettled}
-	case errors.Is(err, vault.ErrNotOurs), errors.Is(err, vault.ErrTooNew), errors.Is(err, vault.ErrDamaged):
+	case errors.Is(err, vault.ErrTooNew):
+		return &Fault{Code: FaultKeysTooNew, Detail: err.Error()}
+	case errors.Is(err, vault.ErrNotOurs), errors.Is(err, vault.ErrDamaged):
 		return &Fault{Code: FaultKeysBroken, Detail: err.Error()}
 	}
 	return journalFault(err)
