@@ -32,7 +32,7 @@ type storeCost struct {
 
 var storeCosts = []storeCost{
 	{"size", "B", "bytes", "≤ 0.5×", "make", 1},
-	{"today", "ns", "ns", "≤ 1×", "start", 9},
+	{"today", "ns", "ns", "≤ 1×", "start", 15},
 	{"heap", "B", "grown", "-", "start", 0}, // from the same turns
 	{"birth", "ns", "ns", "-", "birth", 3},
 	{"append", "ns", "ns", "-", "append", 3},

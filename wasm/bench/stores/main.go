@@ -20,6 +20,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"syscall"
 	"time"
 
 	"fourchette/core/birth"
@@ -112,6 +113,7 @@ func start(w way, dir string, births int) error {
 	if err != nil {
 		return err
 	}
+	syscall.Sync() // what unlocking wrote is not to be flushed by what opens
 	before, err := resident()
 	if err != nil {
 		return err
@@ -164,7 +166,7 @@ func single(w way, dir string, births int) error {
 	return s.close()
 }
 
-// appends writes events of one open birth, in turn with bare writes of as many
+// appends writes events of the open births, in turn with bare writes of as many
 // bytes, each flushed.
 func appends(w way, dir string, births int) error {
 	s, err := w.open(dir)
@@ -181,25 +183,32 @@ func appends(w way, dir string, births int) error {
 	const tries, rehearsals = 150, 20
 	var took, least []time.Duration
 	at := int64(0)
-	for i := range rehearsals + tries {
-		e := c.event(births, birth.KindFinding, func(e *birth.Event) { e.Finding = &birth.Finding{Name: "perineal_skin", Value: "torn"} })
-		began := time.Now()
-		if err := s.append(e); err != nil {
-			return err
-		}
-		ours := time.Since(began)
-		b := make([]byte, len(e.Raw)+frameAndSeal)
-		began = time.Now()
+	write := func(b []byte) error {
 		if _, err := bare.WriteAt(b, at); err != nil {
 			return err
 		}
-		if err := bare.Sync(); err != nil {
-			return err
-		}
-		if at += int64(len(b)); i >= rehearsals {
-			took, least = append(took, ours), append(least, time.Since(began))
+		at += int64(len(b))
+		return bare.Sync()
+	}
+	for i := range rehearsals + tries {
+		e := c.event(births-i%stillOpen, birth.KindFinding, func(e *birth.Event) { e.Finding = &birth.Finding{Name: "perineal_skin", Value: "torn"} })
+		b := make([]byte, len(e.Raw)+frameAndSeal)
+		for turn := range 2 { // who comes second may find the disk awake
+			began := time.Now()
+			if first := turn == i%2; first {
+				if err := s.append(e); err != nil {
+					return err
+				}
+				took = append(took, time.Since(began))
+				continue
+			}
+			if err := write(b); err != nil {
+				return err
+			}
+			least = append(least, time.Since(began))
 		}
 	}
+	took, least = took[rehearsals:], least[rehearsals:]
 	fmt.Printf("ns\t%d\tbare\t%d\n", median(took).Nanoseconds(), median(least).Nanoseconds())
 	return s.close()
 }
