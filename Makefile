@@ -82,8 +82,11 @@ test-go:
 test-386:
 	@GOARCH=386 go test ./core/... ./i18n/...
 
+# The binding for a phone, what only its tests are given, and its threads.
 test-android:
 	@GOOS=android GOARCH=arm64 CGO_ENABLED=0 go vet ./core/... ./mobile
+	@go vet -tags jvmtest ./mobile/...
+	@CGO_ENABLED=1 go test -race -run Thread ./mobile
 
 # The same cases on every host, and the same bytes in reply.
 VECTORS := testdata/vectors/*.json

@@ -29,7 +29,7 @@ final class Held {
   /** What is held when both collectors have run; with a measure, until it is met or some seconds are over. */
   static Held settled(Held measure) throws Exception {
     Held held = null;
-    for (int i = 0; i < 50; i++) {
+    for (int i = 0; i < 100; i++) {
       System.gc();
       Mobile.heap();
       Thread.sleep(50); // finalizers run on threads of their own

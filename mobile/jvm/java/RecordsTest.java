@@ -177,11 +177,11 @@ public final class RecordsTest {
       all.add(new Thread(() -> use(core, birth, at, number, told)));
     }
     all.forEach(Thread::start);
-    while (told.saved.size() < THREADS * CALLS / 2) { // somebody closes it in the middle
+    while (told.saved.size() < THREADS * CALLS / 2 && all.stream().anyMatch(Thread::isAlive)) {
       all.get(told.saved.size() % THREADS).interrupt();
       System.gc();
     }
-    core.close();
+    core.close(); // in the middle of it
     for (Thread t : all) {
       t.join();
     }
