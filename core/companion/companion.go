@@ -53,6 +53,9 @@ type Companion struct {
 	// unmarked: the next entry is the first under this device's id, and a mark
 	// that says so goes before it.
 	unmarked bool
+	// aside: beside the sealed row there is an open one that is not what was
+	// sealed. It is left as it is and not read.
+	aside bool
 	// unsealed says why the records could not be sealed although a PIN was set:
 	// they are open, and go on being kept.
 	unsealed error

@@ -21,13 +21,14 @@ func about(c *Companion, _ *Nothing) (reply, error) {
 		Lockable:    c.lock.vault != nil && !c.lock.shut(),
 		Open:        c.inProgress(),
 		Births:      len(c.state.Births),
+		Aside:       c.aside,
 	}, nil
 }
 
-// inProgress counts the births that are not closed. Every screen asks for it,
+// inProgress counts the births that are not closed; -1: nobody can know. Every screen asks for it,
 // so it walks no birth's way, as the list of births does.
 func (c *Companion) inProgress() int {
-	if c.broken {
+	if c.broken || c.lock.shut() {
 		return -1
 	}
 	open := 0

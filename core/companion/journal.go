@@ -39,8 +39,9 @@ func (c *Companion) load() error {
 	c.broken = true // until all of it is read
 	var records []birth.Record
 	var sequence []uint64
+	cut := false // the last line before it was sealed was cut, and nothing was written since
 	err := c.journal.Each(func(seq uint64, payload []byte) error {
-		if bytes.Equal(payload, sealedFromHere) {
+		if cut = bytes.Equal(payload, cutFromHere); isMark(payload) {
 			return nil
 		}
 		r, err := birth.Decode(payload)
@@ -55,6 +56,7 @@ func (c *Companion) load() error {
 	if err != nil {
 		return journalFault(err)
 	}
+	c.report.TornTail = c.report.TornTail || cut
 	if err := c.replay(records); err != nil {
 		return err
 	}

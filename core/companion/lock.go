@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"fourchette/core/course"
+	"fourchette/core/journal"
 	"fourchette/core/vault"
 )
 
@@ -43,18 +44,23 @@ func (l *lock) shut() bool { return l.vault != nil && l.vault.Locked() }
 // program alone: somebody took the key files away.
 func (c *Companion) openLock() error {
 	v, report, err := vault.Open(c.host.Disk, c.host.Random, c.host.Running())
-	if errors.Is(err, vault.ErrNone) {
-		names, err := sealedRow(c.host.Disk).Names()
-		switch {
-		case err != nil:
-			return journalFault(err)
-		case len(names) > 0:
-			return &Fault{Code: FaultKeysBroken, Detail: "there are sealed records and no key files"}
-		}
-		return nil
-	}
-	if err != nil {
+	if err != nil && !errors.Is(err, vault.ErrNone) {
 		return lockFault(err)
+	}
+	names, err := sealedRow(c.host.Disk).Names()
+	if err != nil {
+		return journalFault(err)
+	}
+	guarded, err := journal.Guarded(c.host.Disk)
+	switch {
+	case err != nil:
+		return journalFault(err)
+	case v == nil && (guarded || len(names) > 0):
+		return &Fault{Code: FaultKeysBroken, Detail: "there are sealed records and no key files"}
+	case guarded && len(names) == 0:
+		return sealedGone()
+	case v == nil:
+		return nil
 	}
 	c.lock = lock{vault: v, unsettled: report.Unsettled != nil}
 	return nil

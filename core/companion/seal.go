@@ -1,7 +1,7 @@
 package companion
 
 import (
-	"bytes"
+	"slices"
 	"strings"
 
 	"fourchette/core/journal"
@@ -17,8 +17,14 @@ import (
 // open row alone counts. So a program that ends in the middle goes on at the
 // next unlocking, with as many payloads as are there already, and whoever puts
 // an open row there later is not listened to.
+//
+// In the place of the open row a guard is left, [journal.Guard]: an older
+// program, which knows no sealed row, would begin an empty open one beside it.
+// Where the guard stands, the mark was written: a sealed row that is not there
+// any more is missed.
 
-// row is the files of a disk whose names begin with a prefix, without it.
+// row is the files of a disk whose names begin with a prefix, without it, and
+// without the guard.
 type row struct {
 	journal.Disk
 	prefix string
@@ -30,7 +36,7 @@ func (r row) Names() ([]string, error) {
 	all, err := r.Disk.Names()
 	var names []string
 	for _, name := range all {
-		if own, is := strings.CutPrefix(name, r.prefix); is {
+		if own, is := strings.CutPrefix(name, r.prefix); is && own != journal.Guard {
 			names = append(names, own)
 		}
 	}
@@ -42,16 +48,21 @@ func (r row) Open(name string) (journal.File, error) { return r.Disk.Open(r.pref
 func (r row) Remove(name string) error { return r.Disk.Remove(r.prefix + name) }
 
 var (
-	// sealedFromHere is the mark: msgpack's nil, which is no event.
+	// sealedFromHere is the mark: msgpack's nil, with which no event begins.
 	sealedFromHere = []byte{0xc0}
+	// cutFromHere is the mark where the open row ended in part of a line.
+	cutFromHere = []byte{0xc0, 0xc2}
 	// lostHere stands for what could not be read of the open row: a byte that
 	// msgpack never uses. It is read as damage, in its place.
 	lostHere = []byte{0xc1}
 )
 
+func isMark(payload []byte) bool { return len(payload) > 0 && payload[0] == sealedFromHere[0] }
+
 // openRows opens the row that counts. A vault that is locked hides which one
 // does, so the sealed one is looked at and not read.
 func (c *Companion) openRows() error {
+	c.aside = false
 	if c.lock.vault == nil {
 		return c.openRow(c.host.Disk, journal.Plain{})
 	}
@@ -62,13 +73,29 @@ func (c *Companion) openRows() error {
 	if err != nil {
 		return err
 	}
-	if !marked {
+	guarded, err := journal.Guarded(c.host.Disk)
+	switch {
+	case err != nil:
+		return err
+	case guarded && n == 0:
+		return sealedGone()
+	case marked || guarded:
+		err = c.sealedLongSince()
+	default:
 		if c.unsealed = c.moveIn(n); c.unsealed != nil { // a full disk: what is open goes on counting
 			_ = c.journal.Close()
 			return c.openRow(c.host.Disk, journal.Plain{})
 		}
+		err = c.dropOpenRow()
 	}
-	return c.dropOpenRow()
+	if err == nil {
+		_ = journal.PutGuard(c.host.Disk) // what fails is tried again at the next unlocking
+	}
+	return err
+}
+
+func sealedGone() *Fault {
+	return &Fault{Code: FaultKeysBroken, Detail: "the records were sealed, and the sealed ones are gone"}
 }
 
 func (c *Companion) openRow(d journal.Disk, s journal.Sealer) error {
@@ -80,10 +107,10 @@ func (c *Companion) openRow(d journal.Disk, s journal.Sealer) error {
 }
 
 // marked reports whether the mark is in the open journal, and how many payloads
-// are before it.
+// there are.
 func (c *Companion) marked() (is bool, n int, err error) {
 	err = c.journal.Each(func(_ uint64, payload []byte) error {
-		is = is || bytes.Equal(payload, sealedFromHere)
+		is = is || isMark(payload)
 		n++
 		return nil
 	})
@@ -117,15 +144,50 @@ func (c *Companion) moveIn(n int) error {
 	if err == nil && lost > 0 {
 		err = write(lostHere)
 	}
-	if err != nil {
+	switch {
+	case err != nil:
 		return err
+	case report.TornTail:
+		return c.journal.Append(cutFromHere)
 	}
 	return c.journal.Append(sealedFromHere)
 }
 
+// sealedLongSince removes what is left of the open row when all of it is in the
+// sealed one. Any other was written by an older program, or by somebody else:
+// it is neither removed nor read for its records, and that is said.
+func (c *Companion) sealedLongSince() error {
+	names, err := row{c.host.Disk, ""}.Names()
+	if err != nil || !slices.ContainsFunc(names, journal.IsSegment) {
+		return err
+	}
+	moved := map[string]bool{}
+	if err := c.journal.Each(func(_ uint64, payload []byte) error {
+		moved[string(payload)] = true
+		return nil
+	}); err != nil {
+		return err
+	}
+	open, report, err := journal.Open(row{c.host.Disk, ""})
+	if err != nil {
+		c.aside = true
+		return nil
+	}
+	defer open.Close()
+	c.aside = report.Frames == 0 && (report.TornTail || len(report.Damaged) > 0)
+	err = open.Each(func(_ uint64, payload []byte) error {
+		c.aside = c.aside || !moved[string(payload)]
+		return nil
+	})
+	if err != nil || c.aside {
+		return err
+	}
+	return c.dropOpenRow()
+}
+
 // dropOpenRow removes the row that no longer counts.
 func (c *Companion) dropOpenRow() error {
-	names, err := c.host.Disk.Names()
+	names, err := row{c.host.Disk, ""}.Names()
 	if err != nil {
 		return err
 	}

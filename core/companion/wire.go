@@ -237,8 +237,9 @@ type AboutReply struct {
 	Unconfirmed bool   `msg:"unconfirmed"`      // the disk takes nothing: what is there can be read
 	Locked      bool   `msg:"locked"`           // a PIN is set, and the records are shut
 	Lockable    bool   `msg:"lockable"`         // a PIN is set, and the records are open
-	Open        int    `msg:"open"`             // births in progress; -1 while the records cannot be read
+	Open        int    `msg:"open"`             // births in progress; -1 while the records are locked or cannot be read
 	Births      int    `msg:"births,omitempty"` // all that are kept, wherever they lie; 0 while they are locked
+	Aside       bool   `msg:"aside,omitempty"`  // beside the sealed records lie others, open, that are not read
 }
 
 // LockReply says whether a PIN was set, and what stands in the way of locking.
@@ -310,12 +311,15 @@ type OpenRequest struct {
 	Another bool   `msg:"another,omitempty"` // another woman than the one whose record is open
 }
 
-// PutRightRequest says anew what OpenRequest said of a birth.
+// PutRightRequest says anew what OpenRequest said of a birth. Born is "same",
+// "at" (with BornAt) or "not_known"; an hour after the record was opened is to
+// be confirmed.
 type PutRightRequest struct {
-	Birth  string `msg:"birth" need:"yes"`
-	Born   string `msg:"born" need:"yes"`
-	BornAt string `msg:"born_at,omitempty"`
-	Bed    string `msg:"bed,omitempty"`
+	Birth     string `msg:"birth" need:"yes"`
+	Born      string `msg:"born" need:"yes"`
+	BornAt    string `msg:"born_at,omitempty"`
+	Bed       string `msg:"bed,omitempty"`
+	Confirmed bool   `msg:"confirmed,omitempty"`
 }
 
 type BirthRequest struct {
@@ -349,6 +353,7 @@ type DueVisit struct {
 	Date    string `msg:"date"`
 	Week    string `msg:"week"`
 	Overdue bool   `msg:"overdue"` // the day has passed
+	Inside  bool   `msg:"inside"`  // something was left inside her
 }
 
 type SearchRequest struct {
@@ -377,6 +382,8 @@ type BirthSummary struct {
 	// that should have been seen to.
 	Where   string   `msg:"where"`
 	Overdue []string `msg:"overdue"`
+	// Warnings of one that is open: what must be in sight.
+	Warnings []string `msg:"warnings"`
 	// LeftOpen is what was open when the record was closed.
 	LeftOpen []string `msg:"left_open"`
 }

@@ -63,5 +63,8 @@
 // place where they do not, it looks for the next byte from which they do, with
 // a sequence no further on than the skipped bytes can account for.
 //
+// [Guard] stands in the place of a journal that was moved elsewhere for good, so
+// that no program begins another one there.
+//
 // A segment of version 1 stays readable for ever; testdata/journals keeps one.
 package journal
