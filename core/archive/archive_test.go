@@ -258,6 +258,42 @@ func TestLittleIsRead(t *testing.T) {
 	}
 }
 
+// Whatever fails in a commit, the first or a later one, the next one of the same
+// program stands, and nothing superfluous is left.
+func TestACommitAfterOneThatFailed(t *testing.T) {
+	tried := 0
+	for commits := range 2 {
+		for _, op := range []journaltest.Op{journaltest.Open, journaltest.Write, journaltest.Sync, journaltest.Remove, journaltest.Read} {
+			for at := 1; ; at++ {
+				d := journaltest.New()
+				a, _ := opened(t, d)
+				want := map[int]int{}
+				for n := range commits {
+					must(t, a.Commit(archive.Change{Start: journal.Start{Segment: 2, Sequence: 1}, Move: several(n+1, n+1)}))
+					want[n+1] = 0
+				}
+				d.Fault = &journaltest.Fault{Op: op, At: d.Count(op) + at, Through: 50}
+				change := archive.Change{Start: journal.Start{Segment: 3, Sequence: 2}, Move: several(10, 30)}
+				if err := a.Commit(change); err == nil {
+					break
+				}
+				must(t, a.Commit(change))
+				for n := 10; n <= 30; n++ {
+					want[n] = 0
+				}
+				holds(t, "after one that failed", a, want)
+				a, _ = opened(t, d)
+				holds(t, "opened again", a, want)
+				if n := len(namesOf(d, "contents-")); n != 2 {
+					t.Errorf("%s %d: %d files of directories", op, at, n)
+				}
+				tried++
+			}
+		}
+	}
+	t.Logf("%d failures tried", tried)
+}
+
 func TestNamesOfFiles(t *testing.T) {
 	for name, want := range map[string]bool{
 		"archive-00000001": true, "contents-00000012": true, "archive-123456789": true,

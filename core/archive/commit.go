@@ -83,14 +83,18 @@ func (a *Archive) beginAnew() error {
 	if a.dir.commit > 0 {
 		return nil
 	}
-	for n := a.lastOf[tablePrefix]; n > 0; n-- {
-		name := fileName(tablePrefix, n)
-		if err := a.disk.Remove(name); err != nil {
-			return fmt.Errorf("remove %s: %w", name, err)
+	there, err := a.list()
+	if err != nil {
+		return err
+	}
+	for _, n := range there[tablePrefix] {
+		if err := a.remove(tables, tablePrefix, n); err != nil {
+			return err
 		}
 	}
-	a.lastOf[tablePrefix] = 0
-	return nil
+	delete(a.lastOf, tablePrefix)
+	_, err = a.list()
+	return err
 }
 
 // origin is where an item of a new volume comes from: a volume, or Move.
@@ -231,8 +235,8 @@ func (a *Archive) known(v volume) ([]*entry, error) {
 	return m.list, nil
 }
 
-// write writes items with ascending keys, from volumes of one archive. An item of a volume that cannot be
-// read ends it with ErrDamaged, unless it may be given up.
+// write writes items with ascending keys, from volumes of one archive. An item
+// that cannot be read ends it with ErrDamaged, unless it may be given up.
 func (a *Archive) write(from *Archive, list []*origin, giveUp bool) (written []volume, err error) {
 	r := reading{archive: from, open: map[uint64]journal.File{}}
 	defer func() { err = errors.Join(err, r.close()) }()

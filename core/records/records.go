@@ -42,6 +42,7 @@ type Records struct {
 	marked  bool
 	gone    []string    // live births of which nothing can be read
 	shown   birth.Birth // the birth of a volume that was asked for last
+	purge   bool        // something of a deleted birth may be in a file
 	broken  error       // what the disk holds is not known any more
 }
 

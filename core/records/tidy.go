@@ -20,7 +20,8 @@ const tidyBytes = 4 << 20
 // archive.ErrLeft nothing has moved.
 //
 // Of births that were deleted it leaves nothing but the deletion, in no file.
-// Call it after a deletion; until it has returned nil, call it again.
+// Call it after a deletion, and again until it has returned nil; after a stop in
+// between, at the next start.
 //
 // The journal's segments are removed when a complete copy is on the disk. One in
 // which something cannot be read stays, until a birth is deleted: it may be hers.
@@ -44,8 +45,9 @@ func (r *Records) Tidy(move func(b *birth.Birth) (summary []byte, yes bool)) (mo
 		list = append(list, m)
 	}
 	graves := r.graves()
+	r.purge = r.purge || len(graves) > 0
 	var keep []uint64
-	if len(graves) == 0 {
+	if !r.purge {
 		keep = append(append(keep, r.archive.Keep()...), r.journal.Unread()...)
 	}
 	return len(list), more, r.commit(list, graves, keep)
@@ -130,6 +132,7 @@ func (r *Records) commit(list, graves []archive.Moved, keep []uint64) error {
 	if err := r.journal.Drop(start, keep); err != nil {
 		return fmt.Errorf("%w: %w", archive.ErrLeft, err)
 	}
+	r.purge = false
 	return nil
 }
 
@@ -145,7 +148,7 @@ func (r *Records) noteAfter(list, graves []archive.Moved) note {
 	}
 	for _, g := range graves {
 		if r.kept[idOf(g.Key)].moved {
-			n.archived--
+			n.archived -= min(n.archived, 1)
 		}
 	}
 	return n

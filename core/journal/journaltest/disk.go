@@ -154,7 +154,11 @@ func (d *Disk) Remove(name string) error {
 	if f := d.fault(Remove); f != nil {
 		return fmt.Errorf("remove: %w", ErrFault)
 	}
-	if c := d.files[name]; c != nil && c.named {
+	c := d.files[name]
+	if c == nil {
+		return fmt.Errorf("remove: there is no %s", name)
+	}
+	if c.named {
 		d.removed[name] = c
 	}
 	delete(d.files, name)
