@@ -16,13 +16,13 @@ func (x *way) item(page string, it companion.PageItem) h.Node {
 		return v.guideItem(page, it)
 	}
 	if ask := x.allergyAsk(); ask != "" {
-		return note("caution", h.Group{v.p("allergy.first"), more(v.link(x.askPath(ask), x.askKey(ask)))})
+		return note("caution", h.All(v.p("allergy.first"), more(v.link(x.askPath(ask), x.askKey(ask)))))
 	}
 	plan, fault := x.aftercare()
 	if fault != nil {
 		return v.guideItem(page, it)
 	}
-	nodes := h.Group{v.guideItem(page, it), x.namedAllergies()}
+	nodes := h.All(v.guideItem(page, it), x.namedAllergies())
 	for _, m := range plan.Medicines {
 		if m.Key == "antibiotic" {
 			nodes.Add(x.medicine(m))
@@ -98,5 +98,5 @@ func (x *way) namedAllergies() h.Node {
 	if len(items) == 0 {
 		return nil
 	}
-	return note("caution", h.Group{v.p("allergy.named"), h.Ul(items)})
+	return note("caution", h.All(v.p("allergy.named"), h.Ul(items)))
 }

@@ -57,8 +57,8 @@ func countForm(x *way, phase string) page {
 	}
 	if fault != nil && fault.Code == companion.FaultConfirmLower {
 		// Not where the first tap was, or a finger that bounces says yes.
-		fields = append(h.Group{h.Button(h.Class("answer"), h.Type("submit"), h.Name("confirmed"), h.Value(x.typedCount(items)),
-			v.t("count.fewer_right", "counts", x.typedCount(items)))}, fields...)
+		fields = append(h.All(h.Button(h.Class("answer"), h.Type("submit"), h.Name("confirmed"), h.Value(x.typedCount(items)),
+			v.t("count.fewer_right", "counts", x.typedCount(items)))), fields...)
 	}
 	p.add(v.postForm(x.path("count/"+phase), fields, v.submit("count.write")),
 		more(v.link(x.path("count"), "count.title")))
@@ -135,9 +135,9 @@ func comparePage(x *way) page {
 // countedLate: it comes out even, and what was counted in was made up from what
 // lay there. Only a search tells.
 func (x *way) countedLate(c companion.CountsReply) h.Node {
-	return h.Group{h.Section(h.Class("alarm alarm-unknown"), h.P(h.Strong(x.v.t("count.late")))), x.compared(c), h.H2(x.v.t("count.search")),
+	return h.All(h.Section(h.Class("alarm alarm-unknown"), h.P(h.Strong(x.v.t("count.late")))), x.compared(c), h.H2(x.v.t("count.search")),
 		x.someOf("count", func(it companion.PageItem) bool { return belongs(it.Key, "search") }),
-		x.v.next(x.path("ask/final_count_search"), "ask.final_count_search")}
+		x.v.next(x.path("ask/final_count_search"), "ask.final_count_search"))
 }
 
 // compared is the table: item, in, out.
@@ -146,7 +146,7 @@ func (x *way) compared(c companion.CountsReply) h.Node {
 	var rows h.Group
 	for _, line := range c.Items {
 		rows.Add(h.Tr(h.If(differs(c, line.Item), h.Class("is-off")), h.Th(h.Scope("row"), v.icon(line.Item), v.t("supplyname."+line.Item)), h.Td(number(strconv.Itoa(line.In))), h.Td(number(strconv.Itoa(line.Out))),
-			h.Td(h.If(line.Left > 0, h.Group{v.t("count.left"), h.Text(" "), number(strconv.Itoa(line.Left))}))))
+			h.Td(h.If(line.Left > 0, h.All(v.t("count.left"), h.Text(" "), number(strconv.Itoa(line.Left)))))))
 	}
 	return h.Div(h.Class("wide"), h.TabIndex("0"), h.Role("region"), h.Attr("aria-label", v.s("count.title")),
 		h.Table(h.THead(h.Tr(h.Th(h.Scope("col"), v.t("count.item")), h.Th(h.Scope("col"), v.t("count.col_in")), h.Th(h.Scope("col"), v.t("count.col_out")), h.Td())), h.TBody(rows)))
@@ -185,9 +185,9 @@ func (x *way) notComplete(c companion.CountsReply) h.Node {
 			search.Add(v.guideItem("count", it))
 		}
 	}
-	return h.Group{
+	return h.All(
 		h.Section(h.Class("alarm alarm-act"), h.P(h.Strong(v.t("count.differ"))), h.Ul(h.Class("pieces"), pieces)),
 		x.compared(c), h.H2(v.t("count.search")), search,
 		v.next(x.path("count/out"), "count.again"), more(left, v.link(x.path("ask/final_count_search"), "ask.final_count_search")),
-	}
+	)
 }

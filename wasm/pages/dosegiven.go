@@ -156,14 +156,14 @@ func (d doseAsk) labelAsked(agent string, form urlform.Values) h.Node {
 	v := d.v
 	var table companion.TableReply
 	v.must("anaesthetic.table", &companion.AgentRequest{Agent: agent}, &table)
-	strengths := h.Group{h.Legend(v.t("given.strength", "agent", v.s("agent."+agent)))}
+	strengths := h.All(h.Legend(v.t("given.strength", "agent", v.s("agent."+agent))))
 	for _, s := range table.Strengths {
 		strengths.Add(v.choose("given_strength", s.Percent, form, v.unit("percent", s.Percent), h.Text(" · "), v.unit("mg_per_ml", s.MgPerMl)))
 	}
-	return h.Group{
+	return h.All(
 		h.FieldSet(h.Class("choose"), strengths),
 		v.adrenalineAsked(form),
-	}
+	)
 }
 
 func (v *visit) adrenalineAsked(form urlform.Values) h.Node {
@@ -172,7 +172,7 @@ func (v *visit) adrenalineAsked(form urlform.Values) h.Node {
 }
 
 func (v *visit) choose(name, value string, form urlform.Values, label ...h.Node) h.Node {
-	return h.Label(h.Class("pick"), h.Input(h.Type("radio"), h.Name(name), h.Value(value), h.If(form.Get(name) == value, h.Checked())), h.Span(h.Group(label)))
+	return h.Label(h.Class("pick"), h.Input(h.Type("radio"), h.Name(name), h.Value(value), h.If(form.Get(name) == value, h.Checked())), h.Span(h.All(label...)))
 }
 
 // alreadyWritten: the form was made before the record's last line. Most likely
@@ -226,7 +226,7 @@ func (d doseAsk) saveOther() (companion.SavedReply, *companion.Fault) {
 // otherForm asks for such a dose.
 func (d doseAsk) otherForm(form urlform.Values, fault *companion.Fault) h.Node {
 	v := d.v
-	agents := h.Group{h.Legend(v.t("agent.title"))}
+	agents := h.All(h.Legend(v.t("agent.title")))
 	for _, a := range []string{"lidocaine", "bupivacaine", "ropivacaine", "levobupivacaine", "mepivacaine", "chloroprocaine", "prilocaine"} {
 		agents.Add(v.choose("other_agent", a, form, v.t("agent."+a)))
 	}

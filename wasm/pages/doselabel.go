@@ -30,7 +30,7 @@ func labelPage(d doseAsk) page {
 	if last.Adrenaline {
 		adrenaline = "yes"
 	}
-	other := h.Group{hidden("agent", d.agent()), hidden("strength", d.query.Get("strength"))}
+	other := h.All(hidden("agent", d.agent()), hidden("strength", d.query.Get("strength")))
 	p.add(v.p("label.last"), h.P(h.Class("grade-line"), h.Strong(v.labelText(last.Agent, last.StrengthPercent, last.Adrenaline))),
 		v.p("label.read"),
 		answers(h.A(h.Class("answer"), h.Href("#"+d.path("limit", "agent", last.Agent, "strength", last.StrengthPercent, "adrenaline", adrenaline)),
@@ -47,5 +47,5 @@ func (v *visit) labelText(agent, percent string, adrenaline bool) h.Node {
 	if adrenaline {
 		form = "dose.with_adrenaline"
 	}
-	return h.Group{v.t("agent." + agent), h.Text(" "), v.unit("percent", percent), h.Text(" · "), v.t(form)}
+	return h.All(v.t("agent."+agent), h.Text(" "), v.unit("percent", percent), h.Text(" · "), v.t(form))
 }

@@ -31,11 +31,11 @@ func (d doseAsk) limitFault(f *companion.Fault) h.Node {
 	v := d.v
 	switch {
 	case f.Field == "given" || strings.HasPrefix(f.Field, "given."):
-		return h.Group{v.problem("fault.given_unreadable"), more(v.link(d.path("before", "given", "", "before", ""), "before.title"))}
+		return h.All(v.problem("fault.given_unreadable"), more(v.link(d.path("before", "given", "", "before", ""), "before.title")))
 	case f.Field == "strength_percent":
-		return h.Group{v.problem("fault.strength_unknown"), more(v.link(d.path("strength"), "limit.other_strength"))}
+		return h.All(v.problem("fault.strength_unknown"), more(v.link(d.path("strength"), "limit.other_strength")))
 	}
-	return h.Group{v.problem(v.faultKey(f)), more(v.link(d.path("strength"), "limit.other_strength"))}
+	return h.All(v.problem(v.faultKey(f)), more(v.link(d.path("strength"), "limit.other_strength")))
 }
 
 // label repeats what the bottle must say.
@@ -63,11 +63,11 @@ func (d doseAsk) figure(r companion.CeilingReply) h.Node {
 	case r.RemainingMl == "0":
 		return h.Section(h.Class("alarm alarm-act"), h.P(h.Strong(v.t("limit.nothing_left"))))
 	}
-	return h.Group{
+	return h.All(
 		v.p("limit.may_give"),
 		h.P(h.Class("dose"), h.B(number(r.RemainingMl)), h.Text(" "), h.Span(h.Class("unit"), v.t("unit.ml_name"))),
 		h.P(h.Class("beside"), v.t("limit.is"), h.Text(" "), v.unit("mg", r.RemainingMg)),
-	}
+	)
 }
 
 // beside says what the figure rests on.
@@ -76,16 +76,16 @@ func (d doseAsk) beside(r companion.CeilingReply) h.Node {
 	if r.Damaged { // the weight and the limit it gives may be of a line before the lost one
 		return v.source(r.Document, r.Read)
 	}
-	fact := func(key string, value h.Node) h.Node { return h.Group{h.Dt(v.t(key)), h.Dd(value)} }
-	facts := h.Group{
-		fact("limit.for_all", h.Group{v.unit("mg", r.CeilingMg), h.Text(" = "), v.unit("ml", r.CeilingMl)}),
+	fact := func(key string, value h.Node) h.Node { return h.All(h.Dt(v.t(key)), h.Dd(value)) }
+	facts := h.All(
+		fact("limit.for_all", h.All(v.unit("mg", r.CeilingMg), h.Text(" = "), v.unit("ml", r.CeilingMl))),
 		h.If(r.GivenMg != "" && r.GivenMg != "0", fact("limit.given", v.unit("mg", r.GivenMg))),
 		fact("limit.dosed_for", v.weightSaid(r)),
 		fact("limit.bound_by", v.boundBy(r)),
 		h.If(r.RemainingBoundBy != "" && r.RemainingBoundBy != "own", fact("limit.left_by", v.maybe(keyIf("bound.", r.RemainingBoundBy)))),
 		fact("limit.rule", d.rule(r)),
-	}
-	return h.Group{h.Dl(h.Class("facts"), facts), v.source(r.Document, r.Read)}
+	)
+	return h.All(h.Dl(h.Class("facts"), facts), v.source(r.Document, r.Read))
 }
 
 // boundBy is what sets the limit. A weight that was assumed is not hers.
@@ -98,7 +98,7 @@ func (v *visit) boundBy(r companion.CeilingReply) h.Node {
 
 func (v *visit) weightSaid(r companion.CeilingReply) h.Node {
 	if r.WeightAssumed {
-		return h.Group{h.Strong(v.t("dose.not_weighed_short")), h.Text(": "), v.unit("kg", r.DosedForKg)}
+		return h.All(h.Strong(v.t("dose.not_weighed_short")), h.Text(": "), v.unit("kg", r.DosedForKg))
 	}
 	return v.unit("kg", r.DosedForKg)
 }
@@ -127,10 +127,10 @@ func (d doseAsk) cautions(r companion.CeilingReply) h.Node {
 			rest.Add(h.Li(v.t("caution." + key)))
 		}
 	}
-	return h.Group{
+	return h.All(
 		note("caution", h.Ul(first), v.guideText("infiltrate", "aspirate")),
 		h.Details(h.Class("source"), h.Summary(v.t("limit.more_cautions")), h.Ul(rest)),
-	}
+	)
 }
 
 func (d doseAsk) limitActions(r companion.CeilingReply) h.Node {
@@ -139,19 +139,19 @@ func (d doseAsk) limitActions(r companion.CeilingReply) h.Node {
 	if d.birth == nil {
 		write = "limit.count_given"
 	}
-	links := h.Group{v.link(d.path("inject"), "inject.title"), v.link(d.path("strength"), "limit.other_strength"), v.link(d.path("before"), "before.title"), v.link(d.path("weight", "confirmed", ""), "weight.title")}
+	links := h.All(v.link(d.path("inject"), "inject.title"), v.link(d.path("strength"), "limit.other_strength"), v.link(d.path("before"), "before.title"), v.link(d.path("weight", "confirmed", ""), "weight.title"))
 	if r.RemainingMl != "" && r.RemainingMl != "0" {
-		links = append(h.Group{v.link(d.drawPath("", ""), "draw.title")}, links...)
+		links = append(h.All(v.link(d.drawPath("", ""), "draw.title")), links...)
 	}
 	if d.birth != nil && d.birth.Closed {
 		return more(links)
 	}
 	if d.birth != nil {
 		if x := v.way(d.birth); x.waits() { // the dose is written: now she waits and pinches
-			return h.Group{v.next(x.askPath("numb_felt"), "ask.numb_felt"), more(append(h.Group{v.link(d.path("given"), write)}, links...))}
+			return h.All(v.next(x.askPath("numb_felt"), "ask.numb_felt"), more(append(h.All(v.link(d.path("given"), write)), links...)))
 		}
 	}
-	return h.Group{v.next(d.path("given"), write), more(links)}
+	return h.All(v.next(d.path("given"), write), more(links))
 }
 
 // toxicity is the emergency page, and the way back to this birth.

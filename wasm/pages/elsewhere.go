@@ -56,6 +56,6 @@ func (v *visit) whyNotHere() h.Node {
 		return said
 	}
 	button := map[string]string{NoAnswer: "elsewhere.again", Taken: "elsewhere.back"}[storage]
-	return h.Group{said, formTo("/take", h.If(storage != NoAnswer, h.P(h.Class("quiet"), v.t("elsewhere.how"))),
-		h.Button(h.Class("next"), h.Type("submit"), h.ID("take"), v.t(orElse(button, "elsewhere.take"))))}
+	return h.All(said, formTo("/take", h.If(storage != NoAnswer, h.P(h.Class("quiet"), v.t("elsewhere.how"))),
+		h.Button(h.Class("next"), h.Type("submit"), h.ID("take"), v.t(orElse(button, "elsewhere.take")))))
 }

@@ -175,7 +175,7 @@ func (v *visit) bleedingAlarm() h.Node {
 		h.If(a.LostMl != "", h.P(v.t("bleeding.counted"), h.Text(" "), v.unit("ml", a.LostMl))),
 		h.If(a.ShockIndex != "", h.P(v.t("bleeding.shock_index"), h.Text(" "), number(a.ShockIndex))),
 		h.If(len(because) > 0, h.Ul(h.Class("because"), because)),
-		h.If(len(missing) > 0, h.Group{v.p("bleeding.missing"), h.Ul(h.Class("because"), missing)}),
+		h.If(len(missing) > 0, h.All(v.p("bleeding.missing"), h.Ul(h.Class("because"), missing))),
 		v.source("WHO, FIGO, ICM guideline on postpartum haemorrhage, 2025", "from memory: WHO 2025 guideline"),
 	)
 }

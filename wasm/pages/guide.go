@@ -61,7 +61,7 @@ func belongs(item, key string) bool {
 // guideLine is one line of guidance: its drawing, its words with their source
 // one tap behind them, and the way to the page that it speaks of.
 func (v *visit) guideLine(page string, it companion.PageItem) h.Group {
-	return h.Group{v.drawing(it.Drawing), v.sourced("guide."+page+"."+it.Key, it.Source, it.Read), v.guideLink(page, it.Link)}
+	return h.All(v.drawing(it.Drawing), v.sourced("guide."+page+"."+it.Key, it.Source, it.Read), v.guideLink(page, it.Link))
 }
 
 // guideItem is one line of guidance in the shape of its kind.
@@ -209,7 +209,7 @@ var sphincterItems = map[string]bool{"sphincter_do": true, "delay": true, "befor
 func (v *visit) ceilings() h.Node {
 	var choices companion.ChoicesReply
 	v.must("guide.choices", &companion.Nothing{}, &choices)
-	nodes := h.Group{h.H2(v.t("differ.ceilings")), v.chosenCeiling(choices.AnaestheticSource)}
+	nodes := h.All(h.H2(v.t("differ.ceilings")), v.chosenCeiling(choices.AnaestheticSource))
 	for _, agent := range choices.Agents {
 		var table companion.TableReply
 		v.must("anaesthetic.table", &companion.AgentRequest{Agent: agent}, &table)
@@ -230,7 +230,7 @@ func (v *visit) ceiling(agent string, r companion.PublishedRule) h.Node {
 	if r.Adrenaline {
 		form = "dose.with_adrenaline_short"
 	}
-	line := h.Group{v.t("agent." + agent), h.Text(" "), v.t(form), h.Text(": ")}
+	line := h.All(v.t("agent."+agent), h.Text(" "), v.t(form), h.Text(": "))
 	if r.MgPerKg != "" {
 		line.Add(v.unit("mg_per_kg", r.MgPerKg), h.Text(" "))
 	}
@@ -240,5 +240,5 @@ func (v *visit) ceiling(agent string, r companion.PublishedRule) h.Node {
 	if r.MgPerKg == "" {
 		line.Add(h.Text(" "), v.t("differ.not_chosen"))
 	}
-	return h.Group{h.P(line), v.citation(r.Document, r.Read)}
+	return h.All(h.P(line), v.citation(r.Document, r.Read))
 }

@@ -31,11 +31,11 @@ func (v *visit) keeping() h.Node {
 	case !k.Known:
 		return v.p("keeping.unknown")
 	case k.Promised:
-		return h.Group{v.p("keeping.promised"), v.room(k)}
+		return h.All(v.p("keeping.promised"), v.room(k))
 	case about.Births == 0 && !about.Locked:
-		return h.Group{v.p("keeping.not_asked"), v.room(k)}
+		return h.All(v.p("keeping.not_asked"), v.room(k))
 	}
-	return h.Group{note("caution", v.p("keeping.refused"), v.p("keeping.private")), v.p("keeping.do"), v.room(k)}
+	return h.All(note("caution", v.p("keeping.refused"), v.p("keeping.private")), v.p("keeping.do"), v.room(k))
 }
 
 func (v *visit) asked() Keeping {

@@ -66,10 +66,10 @@ func (v *visit) back() string {
 }
 
 func (v *visit) lockForm(fault *companion.Fault, back string) h.Node {
-	return h.Group{v.p("lock.what"),
+	return h.All(v.p("lock.what"),
 		v.postForm("/lock", h.If(back != "", hidden("back", back)),
 			v.pin("pin", "lock.pin", fault), v.submit("lock.open")),
-		more(v.link("/lock/printed", "lock.printed"))}
+		more(v.link("/lock/printed", "lock.printed")))
 }
 
 // pin is a field for a PIN: never shown, never kept.
@@ -223,10 +223,10 @@ func paperCode(v *visit) page {
 func (v *visit) lockSettings() h.Node {
 	l := v.lock()
 	if !l.Set {
-		return h.Group{v.caution("lock.none"), more(v.link("/lock/pin", "lock.set"))}
+		return h.All(v.caution("lock.none"), more(v.link("/lock/pin", "lock.set")))
 	}
-	return h.Group{v.p("lock.is_set"), h.If(l.Open, v.caution("lock.still_open")), h.If(l.Unsettled, v.caution("fault.keys_unsafe")),
+	return h.All(v.p("lock.is_set"), h.If(l.Open, v.caution("lock.still_open")), h.If(l.Unsettled, v.caution("fault.keys_unsafe")),
 		h.If(!l.Code, v.caution("lock.no_paper")), h.If(l.Busy != "", v.p("lock.busy")),
 		more(h.If(l.Busy == "", v.postForm("/lock/idle", h.Button(h.Class("answer"), h.Type("submit"), v.t("lock.now")))),
-			v.link("/lock/pin", "lock.change"), v.link("/lock/paper", "lock.paper"))}
+			v.link("/lock/pin", "lock.change"), v.link("/lock/paper", "lock.paper")))
 }

@@ -32,7 +32,7 @@ func (x *way) needle() h.Node {
 	case x.waits():
 		return x.v.next(x.askPath("numb_felt"), "ask.numb_felt")
 	case x.b.LimitNoted != nil && !x.b.LimitNoted.Stale:
-		return h.Group{x.v.next(x.path("dose/given"), "limit.write_given"), more(x.v.link(x.path("dose"), "record.dose"))}
+		return h.All(x.v.next(x.path("dose/given"), "limit.write_given"), more(x.v.link(x.path("dose"), "record.dose")))
 	}
 	return x.v.next(x.path("dose"), "record.dose")
 }

@@ -50,17 +50,17 @@ func registerPage(x *way) page {
 
 func (x *way) noteHead() h.Node {
 	v, b := x.v, x.b
-	return h.Group{
-		h.P(h.Class("note-number"), number(b.Number), h.If(b.Bed != "", h.Group{h.Text(" · "), v.t("bar.bed", "bed", b.Bed)})),
+	return h.All(
+		h.P(h.Class("note-number"), number(b.Number), h.If(b.Bed != "", h.All(h.Text(" · "), v.t("bar.bed", "bed", b.Bed)))),
 		h.P(v.bornAt(b, v.hour), h.Text(" · "), v.practice()),
 		x.incomplete(),
-	}
+	)
 }
 
 // practice is the mark of every paper: that it is for practice, and that nobody
 // has reviewed its language.
 func (v *visit) practice() h.Node {
-	return h.Group{v.t("note.practice"), h.If(v.book.Table().Draft, h.Group{h.Text(" · "), v.t("app.draft")})}
+	return h.All(v.t("note.practice"), h.If(v.book.Table().Draft, h.All(h.Text(" · "), v.t("app.draft"))))
 }
 
 // incomplete says that the record holds what this version cannot read, and so
@@ -77,7 +77,7 @@ func (v *visit) bornAt(b *companion.BirthReply, show func(string) h.Node) h.Node
 	if b.BornAt == "" {
 		return v.t("bar.hour_unknown")
 	}
-	return h.Group{v.t("note.born"), h.Text(" "), show(b.BornAt)}
+	return h.All(v.t("note.born"), h.Text(" "), show(b.BornAt))
 }
 
 // standing is where she stands and what comes next. What warns is not done.

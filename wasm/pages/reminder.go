@@ -20,7 +20,7 @@ func reminder(v *visit) page {
 // angle says what a cut at crowning becomes once sutured.
 func (v *visit) angle() h.Node {
 	form := v.getForm("/reminder", v.field(field{name: "deg", value: v.query.Get("deg"), label: "angle.at_crowning", unit: "degrees", mode: "numeric", most: "3", problem: v.angleFault()}), v.submit("angle.work_out"))
-	nodes := h.Group{h.H2(v.t("angle.title")), form}
+	nodes := h.All(h.H2(v.t("angle.title")), form)
 	if r, fault := v.askAngle(); fault == nil && r != nil {
 		nodes.Add(h.P(h.Class("beside"), v.t("angle.after"), h.Text(" "), v.unit("degrees", strconv.Itoa(r.AfterBirthDeg))), v.p("angle."+r.Verdict),
 			v.source("Kalis 2008 IJGO 103:5-8; Kalis 2011 IJGO 112:220-4; Kapoor 2015 IUJ", "FOUND"))

@@ -38,8 +38,8 @@ func (v *visit) records() h.Node {
 	if !about.Records {
 		return v.p("storage." + orElse(v.app.host.Storage, "no_private_files"))
 	}
-	return h.Group{v.p("settings.on_this_phone"), h.If(!about.Locked && !about.Lockable, v.caution("settings.practice_only")),
-		v.keeping(), h.P(v.t("settings.device"), h.Text(" "), number(about.Device))}
+	return h.All(v.p("settings.on_this_phone"), h.If(!about.Locked && !about.Lockable, v.caution("settings.practice_only")),
+		v.keeping(), h.P(v.t("settings.device"), h.Text(" "), number(about.Device)))
 }
 
 // copies are the ways out of this phone and back.

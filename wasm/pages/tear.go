@@ -242,7 +242,7 @@ func (e exam) answerForm(q string) h.Node {
 	if e.birth != nil {
 		return v.postForm(e.path("examine/"+q), answers(buttons))
 	}
-	kept := h.Group{hidden("after", q)}
+	kept := h.All(hidden("after", q))
 	for _, other := range append(slices.Clone(questions), "second_look_done") {
 		if other != q && e.query.Has(other) {
 			kept.Add(hidden(other, e.query.Get(other)))

@@ -31,10 +31,10 @@ func (v *visit) screen(p page) Screen {
 		heading = v.t(p.title)
 	}
 	main := h.Main(h.Class("page"),
-		h.If(p.clinical, h.P(h.Class("practice"), v.t("app.practice"), h.If(v.book.Table().Draft, h.Group{h.Text(" · "), v.t("app.draft")}))),
+		h.If(p.clinical, h.P(h.Class("practice"), v.t("app.practice"), h.If(v.book.Table().Draft, h.All(h.Text(" · "), v.t("app.draft"))))),
 		h.H1(h.ID("title"), h.TabIndex("-1"), heading),
 		v.closedNote(p), v.doubt(p),
-		h.Group(p.body),
+		h.All(p.body...),
 	)
 	t, about := v.book.Table(), v.about()
 	s := Screen{
@@ -71,11 +71,11 @@ func (v *visit) barBirth(p page) h.Node {
 	if p.birth == nil {
 		return h.If(p.quick, h.Span(h.Class("bar-birth"), v.t("bar.quick")))
 	}
-	return h.Group{
+	return h.All(
 		h.A(h.Class("bar-birth"), h.Href("#/b/"+p.birth.Birth), number(p.birth.Number),
-			h.If(p.birth.Bed != "", h.Group{h.Text(" · "), v.t("bar.bed", "bed", p.birth.Bed)})),
+			h.If(p.birth.Bed != "", h.All(h.Text(" · "), v.t("bar.bed", "bed", p.birth.Bed)))),
 		h.Span(h.Class("bar-since"), v.since(p.birth.BornAt)),
-	}
+	)
 }
 
 // foot carries what is the same on every screen and never urgent.
@@ -86,7 +86,7 @@ func (v *visit) foot() h.Node {
 			h.If(l.Tag == v.book.Table().Lang, h.Attr("aria-current", "true")), h.Text(l.Name)))
 	}
 	return h.Footer(h.Class("foot"),
-		v.postForm("/settings", h.Class("languages"), h.Attr("aria-label", v.s("foot.language")), h.Group(langs)),
+		v.postForm("/settings", h.Class("languages"), h.Attr("aria-label", v.s("foot.language")), h.All(langs...)),
 		h.A(h.Href("#/settings"), v.t("settings.title")), h.Text(" "),
 		h.A(h.Href("#/about"), v.t("about.title")),
 	)
@@ -132,7 +132,7 @@ func (v *visit) p(key string, args ...string) h.Node { return h.P(v.t(key, args.
 // note is a box that stands out: what to be careful of, whom to call. It is no
 // landmark: a screen has many.
 func note(class string, parts ...h.Node) h.Node {
-	return h.Div(h.Class(class), h.Role("note"), h.Group(parts))
+	return h.Div(h.Class(class), h.Role("note"), h.All(parts...))
 }
 
 func (v *visit) caution(key string, args ...string) h.Node {
@@ -154,7 +154,7 @@ func (v *visit) source(document, read string) h.Node {
 
 // citation names a document as it was published, and how it was read.
 func (v *visit) citation(document, read string) h.Node {
-	return h.Group{h.P(h.Class("cited"), h.Lang("en"), h.Dir("ltr"), h.Text(document)), h.P(h.Class("quiet"), v.t(readKey(read)))}
+	return h.All(h.P(h.Class("cited"), h.Lang("en"), h.Dir("ltr"), h.Text(document)), h.P(h.Class("quiet"), v.t(readKey(read))))
 }
 
 // readKey says how a source was read.
@@ -181,7 +181,7 @@ func (v *visit) link(path, key string, args ...string) h.Node {
 }
 
 // more is the secondary actions: no landmark, because a screen may have two.
-func more(links ...h.Node) h.Node { return h.Div(h.Class("more"), h.Group(links)) }
+func more(links ...h.Node) h.Node { return h.Div(h.Class("more"), h.All(links...)) }
 
 func (v *visit) postForm(path string, parts ...h.Node) h.Node {
 	if v.writesClosed(path) {
@@ -191,11 +191,11 @@ func (v *visit) postForm(path string, parts ...h.Node) h.Node {
 }
 
 func formTo(path string, parts ...h.Node) h.Node {
-	return h.Form(h.Method("post"), h.Action("#"+path), h.Attr("novalidate"), h.Group(parts))
+	return h.Form(h.Method("post"), h.Action("#"+path), h.Attr("novalidate"), h.All(parts...))
 }
 
 func (v *visit) getForm(path string, parts ...h.Node) h.Node {
-	return h.Form(h.Method("get"), h.Action("#"+path), h.Attr("novalidate"), h.Group(parts))
+	return h.Form(h.Method("get"), h.Action("#"+path), h.Attr("novalidate"), h.All(parts...))
 }
 
 func hidden(name, value string) h.Node {
@@ -210,10 +210,10 @@ func (v *visit) answer(name, value, look string, chosen bool, label ...h.Node) h
 		class += " is-chosen"
 	}
 	return h.Button(h.Class(class), h.Type("submit"), h.Name(name), h.Value(value),
-		h.If(chosen, h.Attr("aria-pressed", "true")), h.Group(label))
+		h.If(chosen, h.Attr("aria-pressed", "true")), h.All(label...))
 }
 
-func answers(parts ...h.Node) h.Node { return h.Div(h.Class("answers"), h.Group(parts)) }
+func answers(parts ...h.Node) h.Node { return h.Div(h.Class("answers"), h.All(parts...)) }
 
 // submit is the main action of a form with fields.
 func (v *visit) submit(key string) h.Node {

@@ -53,11 +53,11 @@ func (v *visit) badge(r companion.GradeReply) h.Node {
 	if r.Grade == "undetermined" {
 		badge += " is-open"
 	}
-	return h.Group{
+	return h.All(
 		h.Span(h.Class(badge), v.t("grade."+r.Grade)),
 		h.If(r.Buttonhole, h.Span(h.Class("grade-beside"), v.t("grade.buttonhole"))),
 		h.Span(h.Class("grade-standing"), v.t(standing)),
-	}
+	)
 }
 
 // range_ draws which grades are still possible: open outlines, and the one
@@ -131,7 +131,7 @@ func (v *visit) because(r companion.GradeReply) h.Node {
 			names = append(names, v.s("finding."+f))
 		}
 		items.Add(h.Li(v.t("reason."+reason.Key),
-			h.If(namesOn[reason.Key], h.Group{h.Text(" "), h.Text(strings.Join(names, v.s("list.comma")+" "))})))
+			h.If(namesOn[reason.Key], h.All(h.Text(" "), h.Text(strings.Join(names, v.s("list.comma")+" "))))))
 	}
 	return h.Section(h.H2(v.t("verdict.because")), h.Ul(h.Class("because"), items))
 }
@@ -157,12 +157,12 @@ func (v *visit) verdictActions(e exam, r companion.GradeReply) h.Node {
 	}
 	write := v.postForm(e.path("grade"), v.submit("verdict.write"))
 	if open := e.after(""); r.Grade == "undetermined" && open != e.path("grade") { // looking comes before writing
-		write = h.Group{v.next(open, "examine.next"), v.postForm(e.path("grade"), h.Button(h.Class("answer"), h.Type("submit"), v.t("verdict.write")))}
+		write = h.All(v.next(open, "examine.next"), v.postForm(e.path("grade"), h.Button(h.Class("answer"), h.Type("submit"), v.t("verdict.write"))))
 	}
-	return h.Group{
+	return h.All(
 		write,
 		more(v.link(e.path("examine"), "verdict.back"), v.link("/b/"+e.birth.Birth+"/dose", "record.dose")),
-	}
+	)
 }
 
 // codes are for the register: the international code, and the subdivision

@@ -151,11 +151,11 @@ func (x *way) alarm() h.Node {
 		return nil
 	}
 	v := x.v
-	nodes := h.Group{h.Section(h.Class("alarm alarm-"+x.w.Alarm),
+	nodes := h.All(h.Section(h.Class("alarm alarm-"+x.w.Alarm),
 		h.P(h.Class("alarm-level"), h.Strong(v.t("alarm."+x.w.Alarm))), v.p("alarm."+x.w.Alarm+"_do"),
 		h.Ul(h.Class("because"), h.Map(x.w.AlarmOn, func(key string) h.Node { return h.Li(v.t("reason." + key)) }))),
-		v.next(x.rescue(), "alarm.go")}
-	links := h.Group{v.link(x.path("ask/alarm_seen"), "ask.alarm_seen")}
+		v.next(x.rescue(), "alarm.go"))
+	links := h.All(v.link(x.path("ask/alarm_seen"), "ask.alarm_seen"))
 	if path, key := x.besideRescue(); path != "" {
 		links.Add(v.link(path, key))
 	}
@@ -255,18 +255,18 @@ func (x *way) timerState(t companion.TimerReply, onPaper bool) h.Node {
 	case t.State == "unknown":
 		return v.t("timer.unknown")
 	case t.Kind == "open":
-		return h.Group{v.t("timer.since"), h.Text(" "), v.since(t.Since)}
+		return h.All(v.t("timer.since"), h.Text(" "), v.since(t.Since))
 	case t.State == "over" && t.Kind == "wait":
 		return v.t("timer.go_on")
 	case t.State == "over" && t.Kind == "window":
 		return v.t("timer.no_longer")
 	case t.State == "over":
-		return h.Group{h.Strong(v.t("timer.overdue")), h.Text(" "), v.due(t.Due)}
+		return h.All(h.Strong(v.t("timer.overdue")), h.Text(" "), v.due(t.Due))
 	}
 	if left := v.left(t.Due); t.Kind == "wait" && !t.Doubt && !onPaper && left != nil {
-		return h.Group{v.t("timer.still"), h.Text(" "), left}
+		return h.All(v.t("timer.still"), h.Text(" "), left)
 	}
-	return h.Group{v.t("timer.until"), h.Text(" "), v.due(t.Due)}
+	return h.All(v.t("timer.until"), h.Text(" "), v.due(t.Due))
 }
 
 // stagePage is one stage: what it asks, what was answered, what to know.

@@ -36,7 +36,7 @@ type element struct {
 }
 
 // El is an element with its attributes and content, in any order.
-func El(name string, children ...Node) Node { return &element{name, children} }
+func El(name string, children ...Node) Node { return &element{name, All(children...)} }
 
 func (e *element) attribute(*strings.Builder) {}
 
@@ -56,6 +56,10 @@ func (e *element) content(b *strings.Builder) {
 
 // Group is nodes in a row, without an element around them.
 type Group []Node
+
+// All is these nodes in a row. It copies them: what a caller lays out for a call
+// need not outlive it, and is compiled to less.
+func All(nodes ...Node) Group { return append(Group(nil), nodes...) }
 
 // Add adds nodes at the end.
 func (g *Group) Add(nodes ...Node) { *g = append(*g, nodes...) }
