@@ -92,14 +92,26 @@ func (b *Tab) Pause() (resume func()) {
 	}
 }
 
-// Sleep puts the page to sleep, as a phone does with what is long out of sight;
-// wake it up to ask it anything.
-func (b *Tab) Sleep() (wake func()) {
+// Sleep puts the page to sleep behind another tab, as a phone does with what is
+// long out of sight. The browser tells it before. Wake it up to ask it anything.
+func (b *Tab) Sleep(front *Tab) (wake func()) {
 	b.Helper()
+	const freezes = `window.frozen = false; document.addEventListener('freeze', () => window.frozen = true); true`
+	Ask[bool](b, freezes)
+	pretend := func(inFront bool) {
+		b.Helper()
+		Call(b, emulation.SetFocusEmulationEnabled, emulation.SetFocusEmulationEnabledParams{Enabled: inFront})
+	}
+	pretend(false)
+	Call(front, page.BringToFront, cdp.Empty{})
 	Call(b, page.SetWebLifecycleState, page.SetWebLifecycleStateParams{State: page.SetWebLifecycleStateStateFrozen})
 	return func() {
 		b.Helper()
 		Call(b, page.SetWebLifecycleState, page.SetWebLifecycleStateParams{State: page.SetWebLifecycleStateStateActive})
+		pretend(true)
+		if !Ask[bool](b, "window.frozen") {
+			b.Errorf("the browser did not put the page to sleep")
+		}
 	}
 }
 

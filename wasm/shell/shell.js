@@ -183,9 +183,11 @@ function silent() {
 }
 
 // A page that the browser puts to sleep gives the records up: asleep, it could
-// not answer whoever asks for them.
+// not answer whoever asks for them. With a birth in progress behind a PIN it
+// keeps them, because that does not lock by itself.
 let asleep = false;
 document.addEventListener('freeze', () => {
+  if (lockable && open > 0) return;
   asleep = worker !== null;
   drop();
 });

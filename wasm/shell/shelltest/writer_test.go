@@ -215,7 +215,8 @@ func TestTakeOverFromOneThatSleeps(t *testing.T) {
 // A page that the browser puts to sleep gives the records up before.
 func TestASleepingPageGivesTheRecordsUp(t *testing.T) {
 	a, b, path := two(t)
-	wake := a.Sleep()
+	wake := a.Sleep(b.Tab)
+	b.Until("navigator.locks.query().then((q) => window.free = !q.held.length) && window.free") // before anybody asks
 	b.takes()
 	b.has(path)
 	wake()
@@ -294,4 +295,31 @@ func TestWorkerBusy(t *testing.T) {
 		t.Errorf("the answer came and is not shown:\n%s", got)
 	}
 	a.has(path)
+}
+
+// Behind a PIN the records are locked where they were taken to. A page that the
+// browser puts to sleep keeps them while a birth is in progress: a PIN in the
+// middle of a repair is what nobody has time for.
+func TestTakeOverBehindAPIN(t *testing.T) {
+	a, b, path := two(t)
+	a.turn("/lock/pin")
+	a.At("/lock/pin")
+	a.Type("#f-pin", "739104")
+	a.Type("#f-again", "739104")
+	a.Tap("#screen main form button.next")
+	a.Reads("The last group, from the paper")
+	a.has(path)
+	wake := a.Sleep(b.Tab)
+	time.Sleep(500 * time.Millisecond)
+	b.holds(1)
+	wake()
+	a.has(path)
+	b.takes()
+	a.Reads("Another window has opened the records")
+	b.Reads("Records are locked")
+	b.Type("#f-pin", "739104")
+	b.TapWords("Open the records")
+	b.has(path)
+	a.takes()
+	a.Reads("Records are locked")
 }
