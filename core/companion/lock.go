@@ -7,7 +7,6 @@ import (
 	"strconv"
 	"strings"
 
-	"fourchette/core/course"
 	"fourchette/core/journal"
 	"fourchette/core/vault"
 )
@@ -16,9 +15,10 @@ import (
 const (
 	FaultLocked     = "locked"       // the records are locked: unlock first
 	FaultLockWait   = "lock_wait"    // detail: seconds until the next try
+	FaultLockSlow   = "lock_slow"    // the same, because the tries cannot be counted: make room
 	FaultLockWrong  = "lock_wrong"   // this PIN or code does not open the records
 	FaultLockNone   = "lock_none"    // no PIN was set
-	FaultLockBusy   = "lock_busy"    // a repair, a timer or a count is open; detail: the birth
+	FaultLockBusy   = "lock_busy"    // somebody is at a birth, or something runs; detail: the birth
 	FaultPINDigits  = "pin_digits"   // a PIN is made of digits
 	FaultPINLength  = "pin_length"   // too few or too many
 	FaultPINSimple  = "pin_simple"   // among the first that anybody would try
@@ -73,7 +73,7 @@ func lockState(c *Companion, _ *Nothing) (reply, error) {
 		return nil, &Fault{Code: FaultNoDisk}
 	}
 	if c.lock.vault != nil {
-		out.Code = c.lock.vault.Has(vault.Code)
+		out.Code, out.Unkept = c.lock.vault.Has(vault.Code), c.lock.newCode != ""
 	}
 	if !out.Locked {
 		out.Busy = c.busy()
@@ -81,22 +81,12 @@ func lockState(c *Companion, _ *Nothing) (reply, error) {
 	return out, nil
 }
 
-// busy is the birth whose repair, timer or count keeps the records open, ""
-// when there is none: nobody types a PIN with gloves on.
+// busy is the birth that keeps the records open, "" when there is none: nobody
+// types a PIN with gloves on.
 func (c *Companion) busy() string {
 	for i := range c.state.Births {
-		b := &c.state.Births[i]
-		if b.Closed {
-			continue
-		}
-		p, f := c.path(b)
-		if len(f.Stitches) > 0 && p.Stage == course.Repair || len(f.Counts) > 0 && !(f.Reconciled && f.OutKnown()) {
+		if b := &c.state.Births[i]; !b.Closed && c.facts(b).InHand() {
 			return b.ID
-		}
-		for _, t := range p.Timers {
-			if t.State == course.TimerRunning || t.State == course.TimerOver {
-				return b.ID
-			}
 		}
 	}
 	return ""
@@ -114,16 +104,33 @@ func Derive(pin, recipe string) (key string, err error) {
 	return hex.EncodeToString(kek), err
 }
 
-// lockTry counts a try and hands out what its key is derived with.
-func lockTry(c *Companion, _ *Nothing) (reply, error) {
+// lockTry counts a try and hands out what its key is derived with. What can be
+// no PIN is refused before it is counted.
+func lockTry(c *Companion, r *TryRequest) (reply, error) {
 	if c.lock.vault == nil {
 		return nil, &Fault{Code: FaultLockNone}
+	}
+	if r.PIN != "" {
+		if err := vault.CheckDigits(r.PIN); err != nil {
+			return nil, lockFault(err)
+		}
 	}
 	recipe, err := c.lock.vault.Try(c.host.Running())
 	if err != nil {
 		return nil, lockFault(err)
 	}
 	return &RecipeReply{Recipe: hex.EncodeToString(recipe)}, nil
+}
+
+// lockUntried takes the try back whose key could not be derived.
+func lockUntried(c *Companion, _ *Nothing) (reply, error) {
+	if c.lock.vault == nil {
+		return nil, &Fault{Code: FaultLockNone}
+	}
+	if err := c.lock.vault.Untried(); err != nil {
+		return nil, lockFault(err)
+	}
+	return &Nothing{}, nil
 }
 
 // lockUnlock opens the records with the key that the PIN derived to.
@@ -157,16 +164,16 @@ func (c *Companion) unlocked(err error) (reply, error) {
 	return &Nothing{}, nil
 }
 
-// lockNow shuts the records, unless something is open that needs them.
-func lockNow(c *Companion, _ *Nothing) (reply, error) {
+// lockNow shuts the records, unless somebody is at a birth and nobody has said
+// that they are to be locked despite that.
+func lockNow(c *Companion, r *LockRequest) (reply, error) {
 	if c.lock.vault == nil {
 		return nil, &Fault{Code: FaultLockNone}
 	}
-	if busy := c.busy(); busy != "" && !c.lock.shut() {
+	if busy := c.busy(); busy != "" && !r.Despite {
 		return nil, &Fault{Code: FaultLockBusy, Detail: busy}
 	}
 	c.lock.vault.Lock()
-	c.lock.newCode = ""
 	c.forget()
 	return &Nothing{}, nil
 }
@@ -257,6 +264,8 @@ func lockFault(err error) *Fault {
 	var wait *vault.WaitError
 	var code *vault.CodeError
 	switch {
+	case errors.As(err, &wait) && wait.Uncounted:
+		return &Fault{Code: FaultLockSlow, Detail: strconv.Itoa(int(math.Ceil(wait.Left.Seconds())))}
 	case errors.As(err, &wait):
 		return &Fault{Code: FaultLockWait, Detail: strconv.Itoa(int(math.Ceil(wait.Left.Seconds())))}
 	case errors.As(err, &code) && code.Group == 0:

@@ -165,10 +165,48 @@ func TestNothingIsLockedInTheMiddle(t *testing.T) {
 	if l := lockIs(t, c); l.Busy != id {
 		t.Errorf("a timer runs: %+v", l)
 	}
-	refused(t, c, "lock.lock", &companion.Nothing{}, "lock_busy", "")
-	closedAsItIs(t, c, id)
-	ask[*companion.Nothing, companion.Nothing](t, c, "lock.lock", &companion.Nothing{})
+	refused(t, c, "lock.lock", &companion.LockRequest{}, "lock_busy", "")
+	ask[*companion.LockRequest, companion.Nothing](t, c, "lock.lock", &companion.LockRequest{Despite: true})
 	refused(t, c, "birth.list", &companion.Nothing{}, "locked", "")
+	must(t, unlock(t, c, pin))
+	closedAsItIs(t, c, id)
+	ask[*companion.LockRequest, companion.Nothing](t, c, "lock.lock", &companion.LockRequest{})
+	refused(t, c, "birth.list", &companion.Nothing{}, "locked", "")
+}
+
+// TestARecordLeftOpenIsNotInHandForEver: weeks later it locks.
+func TestARecordLeftOpenIsNotInHandForEver(t *testing.T) {
+	now, run := noon, time.Hour
+	h := host(journaltest.New())
+	h.Wall, h.Running = func() time.Time { return now }, func() time.Duration { return run }
+	c, err := companion.Open(h)
+	if err != nil {
+		t.Fatal(err)
+	}
+	must(t, setPIN(t, c, pin))
+	id := newBirth(t, c)
+	save(t, c, "birth.find", &companion.FindRequest{Birth: id, Finding: "perineal_skin", Value: "torn"})
+	now, run = now.Add(11*time.Hour), run+11*time.Hour
+	if lockIs(t, c).Busy != id {
+		t.Error("in the middle of an examination, and it locks")
+	}
+	now, run = now.Add(2*time.Hour), run+2*time.Hour
+	if l := lockIs(t, c); l.Busy != "" {
+		t.Errorf("13 hours on: %+v", l)
+	}
+	ask[*companion.LockRequest, companion.Nothing](t, c, "lock.lock", &companion.LockRequest{})
+}
+
+// TestWhatCanBeNoPINIsNotCounted, nor what no key could be made of.
+func TestWhatCanBeNoPINIsNotCounted(t *testing.T) {
+	c := open(t, journaltest.New())
+	must(t, setPIN(t, c, pin))
+	for range 6 {
+		refused(t, c, "lock.try", &companion.TryRequest{PIN: "-"}, "pin_digits", "pin")
+		ask[*companion.TryRequest, companion.RecipeReply](t, c, "lock.try", &companion.TryRequest{PIN: pin})
+		ask[*companion.Nothing, companion.Nothing](t, c, "lock.untried", &companion.Nothing{})
+	}
+	must(t, unlock(t, c, pin))
 }
 
 func TestAPINThatAnybodyTriesIsRefused(t *testing.T) {

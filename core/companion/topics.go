@@ -40,6 +40,7 @@ var topics = map[string]topicFunc{
 	"birth.search":     topic(searchBirths),
 	"lock.state":       topic(lockState),
 	"lock.try":         topic(lockTry),
+	"lock.untried":     topic(lockUntried),
 	"lock.unlock":      topic(lockUnlock),
 	"lock.unlock_code": topic(lockUnlockCode),
 	"lock.lock":        topic(lockNow),

@@ -250,6 +250,17 @@ type LockReply struct {
 	Unsettled bool   `msg:"unsettled"` // there is one copy of the key only: make room
 	Open      bool   `msg:"open"`      // a PIN was set, and what was written before could not be sealed: make room
 	Busy      string `msg:"busy"`      // the birth that keeps it open
+	Unkept    bool   `msg:"unkept"`    // a printed code was made, and nobody typed its last group yet: it opens nothing
+}
+
+// LockRequest asks to lock; Despite: also while somebody is at a birth.
+type LockRequest struct {
+	Despite bool `msg:"despite,omitempty"`
+}
+
+// TryRequest may say the PIN, so that what can be none is not counted.
+type TryRequest struct {
+	PIN string `msg:"pin,omitempty"`
 }
 
 // RecipeReply is what a key is derived with from a PIN, and KeyRequest the key:

@@ -46,6 +46,12 @@ func CheckPIN(typed string) error {
 	return nil
 }
 
+// CheckDigits says whether this can be a PIN that was set: nil or ErrDigits.
+func CheckDigits(typed string) error {
+	_, err := pinDigits(typed)
+	return err
+}
+
 // pinDigits is a PIN as a key is derived from it: digits 0–9, one or more.
 func pinDigits(typed string) (string, error) {
 	pin := latin(typed)

@@ -22,9 +22,17 @@ const (
 )
 
 // WaitError says that the PIN must not be tried yet.
-type WaitError struct{ Left time.Duration }
+type WaitError struct {
+	Left time.Duration
+	// Uncounted: not because of wrong tries, but because the count of them cannot
+	// be stored.
+	Uncounted bool
+}
 
 func (e *WaitError) Error() string {
+	if e.Uncounted {
+		return fmt.Sprintf("the tries cannot be counted on this storage; wait %s, or make room", e.Left)
+	}
 	return fmt.Sprintf("too many wrong tries; wait %s, or use the recovery code", e.Left)
 }
 
@@ -36,6 +44,7 @@ type tries struct {
 	row   row
 	wrong uint32
 	since time.Duration // where on the running clock the wait begins
+	was   time.Duration // since, before the last try
 }
 
 // wait is how long after the last wrong try the next may come.
@@ -76,28 +85,32 @@ func openTries(d journal.Disk, running time.Duration) (*tries, error) {
 // the middle of it wins nothing. Where the count cannot be stored, on a full
 // disk, each try waits: else ending the program would win one.
 func (t *tries) begin(running time.Duration) error {
-	if err := t.must(wait(t.wrong), running); err != nil {
-		return err
+	if left := t.left(wait(t.wrong), running); left > 0 {
+		return &WaitError{Left: left}
 	}
 	next := min(t.wrong+1, mostTries)
 	if t.store(next) != nil {
-		if err := t.must(firstWait, running); err != nil {
-			return err
+		if left := t.left(firstWait, running); left > 0 {
+			return &WaitError{left, true}
 		}
 	}
-	t.wrong, t.since = next, running
+	t.wrong, t.was, t.since = next, t.since, running
 	return nil
 }
 
-// must answers a WaitError until this long has passed.
-func (t *tries) must(pass, running time.Duration) error {
+// takeBack undoes the last try. If it cannot be stored the next start finds it
+// counted.
+func (t *tries) takeBack() {
+	t.wrong, t.since = t.wrong-1, t.was
+	_ = t.store(t.wrong)
+}
+
+// left is how much of this wait has not passed yet.
+func (t *tries) left(pass, running time.Duration) time.Duration {
 	if running < t.since {
 		t.since = running // another clock, or one that was turned back
 	}
-	if left := pass - (running - t.since); left > 0 {
-		return &WaitError{Left: left}
-	}
-	return nil
+	return pass - (running - t.since)
 }
 
 // failed lets the wait begin where the answer was given.

@@ -293,6 +293,10 @@ func TestTriesThatCannotBeStored(t *testing.T) {
 	if got := left(t, v, 0); got != 30*time.Second {
 		t.Fatalf("%s left", got)
 	}
+	var wait *vault.WaitError
+	if _, err := v.Try(0); !errors.As(err, &wait) || !wait.Uncounted {
+		t.Errorf("%v: it does not say why", err)
+	}
 	miss(t, v, 30*time.Second)
 	if got := left(t, v, 31*time.Second); got != 29*time.Second {
 		t.Errorf("%s left", got)
@@ -301,6 +305,32 @@ func TestTriesThatCannotBeStored(t *testing.T) {
 		t.Errorf("%s left", got)
 	}
 	must(t, v.Unlock(kek(1), time.Minute))
+}
+
+// TestATryWithoutAKeyIsTakenBack: however often no key can be derived, the next
+// try waits no longer than it would have, also in a program started again. What
+// was answered stays counted.
+func TestATryWithoutAKeyIsTakenBack(t *testing.T) {
+	d, _ := made(t)
+	v := opened(t, d)
+	for range 4 {
+		miss(t, v, 0)
+	}
+	for range 3 {
+		if got := left(t, v, 30*time.Second); got != 0 {
+			t.Fatalf("%s left of 30 seconds", got)
+		}
+		must(t, v.Untried())
+		if err := v.Untried(); !errors.Is(err, vault.ErrNotAsked) {
+			t.Errorf("taken back twice: %v", err)
+		}
+		if err := v.Unlock(kek(1), 30*time.Second); !errors.Is(err, vault.ErrNotAsked) {
+			t.Errorf("taken back, and it may open: %v", err)
+		}
+	}
+	if got := left(t, opened(t, d), 0); got != 30*time.Second {
+		t.Errorf("started again: %s left", got)
+	}
 }
 
 // A count that cannot be read is a high one; no count, or a first one that was

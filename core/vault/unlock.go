@@ -21,6 +21,17 @@ func (v *Vault) Try(running time.Duration) ([]byte, error) {
 	return slices.Clone(s.needs()), nil
 }
 
+// Untried takes the last [Vault.Try] back: no key could be derived for it, so
+// that nothing was learnt. The error is ErrNotAsked.
+func (v *Vault) Untried() error {
+	if !v.asked {
+		return ErrNotAsked
+	}
+	v.asked = false
+	v.tries.takeBack()
+	return nil
+}
+
 // Unlock opens the vault with the key that the PIN and the recipe of the last
 // [Vault.Try] derived to, and wipes that key. Each Try allows one Unlock. The
 // errors are ErrNotAsked and ErrWrong; a vault that was open stays open.
