@@ -253,11 +253,11 @@ func TestAJournalMovesBetweenHosts(t *testing.T) {
 	native, jvm, wasm := three[0], three[1], three[2]
 	round := []*host{native, jvm, wasm, native, wasm, jvm, native} // from each to each other
 	round = append(round, round[1:]...)                            // open, and once more sealed
-	mixed := t.TempDir()
+	mixed := memory(t)
 	turns(t, mixed, round)
 	want := files(t, mixed)
 	for _, h := range three {
-		alone := t.TempDir()
+		alone := memory(t)
 		turns(t, alone, slices.Repeat([]*host{h}, len(round)))
 		if got := files(t, alone); !maps.Equal(got, want) {
 			t.Errorf("%s alone wrote\n%v\nthe three in turns\n%v", h.name, got, want)
@@ -270,7 +270,7 @@ const kept = "../../testdata/journals"
 // copied is a copy of a kept folder.
 func copied(t *testing.T, version string) string {
 	t.Helper()
-	folder := t.TempDir()
+	folder := memory(t)
 	if err := os.CopyFS(folder, os.DirFS(filepath.Join(kept, version))); err != nil {
 		t.Fatal(err)
 	}

@@ -74,9 +74,21 @@ func TestBoundaryOnAJVM(t *testing.T) {
 	refusesNoise(t, b.folder, b.pack)
 }
 
+// memory is a folder in memory, on a system that has one: these tests flush
+// many thousand times, and nobody cuts the power.
+func memory(t *testing.T) string {
+	t.Helper()
+	folder, err := os.MkdirTemp("/dev/shm", "fourchette-")
+	if err != nil {
+		return t.TempDir()
+	}
+	t.Cleanup(func() { os.RemoveAll(folder) })
+	return folder
+}
+
 func TestRecordsOnAJVM(t *testing.T) {
 	b := built(t)
-	said, err := java(b.folder, "RecordsTest", b.pack, t.TempDir())
+	said, err := java(b.folder, "RecordsTest", b.pack, memory(t))
 	tells(t, said, err)
 	for line := range strings.Lines(said) {
 		if strings.HasPrefix(line, "held") || strings.Contains(line, "opens and closes") || strings.Contains(line, "threads were told") {
