@@ -23,6 +23,8 @@ const (
 	FaultZeroInWords     = "zero_in_words"        // 0: could it not be felt, or did nobody take it? Answer with the word
 	FaultBeforeBirth     = "time_before_birth"    // detail: the hour of birth; more than a day before it
 	FaultConfirmBefore   = "confirm_before_birth" // detail: the hour of birth; look at both hours, then confirm
+	FaultConfirmBorn     = "confirm_born"         // detail: when the record was opened; the hour is after that
+	FaultConfirmEarly    = "confirm_early"        // the pinch is before the wait is over
 	FaultTamponWasIn     = "tampon_was_in"        // one was inside: it is out, or that was said by mistake
 	FaultItemUnknown     = "item_unknown"         // nothing that is counted
 	FaultItemTwice       = "item_twice"           // the same thing twice in one count
@@ -52,6 +54,9 @@ func answerQuestion(c *Companion, r *AnswerRequest) (reply, error) {
 	if err == nil && q.Key == course.Tampon && a.Value == "none" && tamponSaidIn(b) {
 		err = &Fault{Code: FaultTamponWasIn, Field: "value", Detail: "out, or never_in"}
 	}
+	if err == nil && q.Key == "numb_felt" && a.Value == "no" && !r.Confirmed && c.waits(b) {
+		err = &Fault{Code: FaultConfirmEarly, Field: "value"}
+	}
 	if err == nil && q.Key == birth.DeedFinished && a.Value == "yes" {
 		err = c.heldBack(b, birth.DeedFinished, "", r.Despite)
 	}
@@ -60,6 +65,12 @@ func answerQuestion(c *Companion, r *AnswerRequest) (reply, error) {
 	}
 	a.Question = q.Key
 	return saved(c.write(r.Birth, birth.KindAnswer, func(e *birth.Event) { e.Answer = a }))
+}
+
+// waits: what was injected has not had its time to work.
+func (c *Companion) waits(b *birth.Birth) bool {
+	p, _ := c.path(b)
+	return slices.ContainsFunc(p.Timers, func(t course.Timer) bool { return t.Key == course.WaitNumb && t.State == course.TimerRunning })
 }
 
 // answerTo reads the one answer of a request, as the question takes it.

@@ -63,14 +63,28 @@ func openBirth(c *Companion, r *OpenRequest) (reply, error) {
 }
 
 // putRight says the hour of birth or the bed anew: what was said before stays
-// in the record. What runs against the clock is worked out from the new hour.
+// in the record. What runs against the clock is worked out from the new hour, so
+// one that would give more time than the record itself has is asked about.
 func putRight(c *Companion, r *PutRightRequest) (reply, error) {
-	if _, err := c.openRecord(r.Birth); err != nil {
-		return nil, err
-	}
-	opened, err := c.opened(r.Bed, r.Born, r.BornAt)
+	b, err := c.openRecord(r.Birth)
 	if err != nil {
 		return nil, err
+	}
+	if r.Born == "now" {
+		return nil, &Fault{Code: FaultWord, Field: "born", Detail: r.Born}
+	}
+	born := r.Born
+	if born == "same" {
+		born = "not_known"
+	}
+	opened, err := c.opened(r.Bed, born, r.BornAt)
+	if err != nil {
+		return nil, err
+	}
+	if r.Born == "same" {
+		opened.BornAt, opened.BornKnown = b.BornAt, b.BornKnown
+	} else if opened.BornKnown && !r.Confirmed && time.Duration(opened.BornAt-b.OpenedAt)*time.Millisecond > clockSlack {
+		return nil, &Fault{Code: FaultConfirmBorn, Field: "born_at", Detail: stamp(b.OpenedAt)}
 	}
 	return saved(c.write(r.Birth, birth.KindOpened, func(e *birth.Event) { e.Opened = opened }))
 }

@@ -78,13 +78,14 @@ func clockTime(t time.Time) string {
 	return t.UTC().Format(time.RFC3339)
 }
 
-// where is the stage of the way, and what is overdue there.
-func (c *Companion) where(b *birth.Birth) (stage string, overdue []string) {
+// where is the stage of the way, what is overdue there, and what warns.
+func (c *Companion) where(b *birth.Birth) (stage string, overdue, warnings []string) {
 	if b.Closed { // years of closed records are listed without being walked
-		return "closed", nil
+		return "closed", nil, nil
 	}
 	p, _ := c.path(b)
-	return whereIn(b, p)
+	stage, overdue = whereIn(b, p)
+	return stage, overdue, p.Warnings
 }
 
 func whereIn(b *birth.Birth, p course.Path) (stage string, overdue []string) {

@@ -22,15 +22,22 @@ type doubts struct {
 	wholeFrom uint64          // sequence from which on nothing is lost; 0: nothing is
 	whole     map[string]bool // births whose record nothing is missing from
 	looked    map[string]bool // births looked through in this run: a cut last line was among it
+	seen      map[string]bool // births of which an entry was read
 	twice     map[string]bool // births with an id in two versions that nobody has looked through since they came
 }
 
 // lost notes that the entry of this sequence cannot be read.
 func (d *doubts) lost(seq uint64) { d.wholeFrom = max(d.wholeFrom, seq+1) }
 
-// saw notes what an event says of its birth's wholeness.
+// saw notes what an event says of its birth's wholeness. Only the first opening
+// begins a record: a later one puts bed or hour right.
 func (d *doubts) saw(seq uint64, e birth.Event, ours bool) {
-	if ours && (e.Kind == birth.KindOpened || e.Kind == birth.KindLookedThrough) && seq >= d.wholeFrom {
+	if d.seen == nil {
+		d.seen = map[string]bool{}
+	}
+	begins := e.Kind == birth.KindOpened && !d.seen[e.Birth]
+	d.seen[e.Birth] = true
+	if ours && (begins || e.Kind == birth.KindLookedThrough) && seq >= d.wholeFrom {
 		d.whole[e.Birth] = true
 	}
 }
@@ -79,7 +86,8 @@ func (c *Companion) markDamaged() {
 
 // wrote notes an event of this run: all that may be lost was lost before it.
 func (c *Companion) wrote(e birth.Event) {
-	if e.Kind == birth.KindOpened || e.Kind == birth.KindLookedThrough {
+	b, _ := c.birth(e.Birth)
+	if e.Kind == birth.KindOpened && b != nil && len(b.Log) == 1 || e.Kind == birth.KindLookedThrough {
 		c.doubts.whole[e.Birth] = true
 		c.doubts.looked[e.Birth] = true
 		delete(c.doubts.twice, e.Birth)

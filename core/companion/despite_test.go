@@ -156,7 +156,7 @@ func TestNothingIsClosedSilently(t *testing.T) {
 	layerDone(t, c, id, "perineal_skin")
 	save(t, c, "birth.count", count("out", id, companion.CountLine{Item: "swab", N: 9}, companion.CountLine{Item: "needle", N: 1}))
 	say(t, c, id, "tampon", "in")
-	want := []string{"tampon_inside", "count_open", "grade_not_written", "urine_open", "visits_open"}
+	want := []string{"tampon_inside", "count_open", "grade_not_written", "urine_open", "medicines_open", "advice_open", "visits_open"}
 	if got := show(t, c, id).StillOpen; !slices.Equal(got, want) {
 		t.Errorf("still open: %q, want %q", got, want)
 	}

@@ -29,7 +29,8 @@ func dueVisits(c *Companion, r *DueRequest) (reply, error) {
 			if err != nil || !v.Confirmed || cameSaid(b, v) != "" {
 				continue
 			}
-			out.Visits = append(out.Visits, DueVisit{Birth: b.ID, Number: b.Number, Bed: b.Bed, Key: v.Key, Date: v.Date, Week: weekOf(on), Overdue: v.Date < today})
+			out.Visits = append(out.Visits, DueVisit{Birth: b.ID, Number: b.Number, Bed: b.Bed, Key: v.Key, Date: v.Date, Week: weekOf(on), Overdue: v.Date < today,
+				Inside: tamponSaidIn(b)})
 		}
 	}
 	arrange.By(out.Visits, func(a, b DueVisit) int {

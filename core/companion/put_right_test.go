@@ -54,7 +54,69 @@ func TestAnHourThatCannotBeIsRefused(t *testing.T) {
 	refused(t, c, "birth.put_right", at(time.Hour), "time_in_future", "born_at")
 	refused(t, c, "birth.put_right", at(-43*24*time.Hour), "time_too_long_ago", "born_at")
 	refused(t, c, "birth.put_right", &companion.PutRightRequest{Birth: id, Born: "perhaps"}, "word_unknown", "born")
-	refused(t, c, "birth.put_right", &companion.PutRightRequest{Birth: id, Born: "now", Bed: "the bed by the window"}, "too_long", "bed")
+	refused(t, c, "birth.put_right", &companion.PutRightRequest{Birth: id, Born: "same", Bed: "the bed by the window"}, "too_long", "bed")
 	closedAsItIs(t, c, id)
 	refused(t, c, "birth.put_right", at(0), "birth_closed", "birth")
+}
+
+// TestAnHourLaterThanTheRecordIsAskedAbout: it would give more time than there
+// is; a bed alone leaves the hour.
+func TestAnHourLaterThanTheRecordIsAskedAbout(t *testing.T) {
+	now := noon
+	h := host(journaltest.New())
+	h.Wall = func() time.Time { return now }
+	c, err := companion.Open(h)
+	if err != nil {
+		t.Fatal(err)
+	}
+	id := newBirth(t, c)
+	now = noon.Add(20 * time.Hour)
+	refused(t, c, "birth.put_right", &companion.PutRightRequest{Birth: id, Born: "now", Bed: "3"}, "word_unknown", "born")
+	later := &companion.PutRightRequest{Birth: id, Born: "at", BornAt: noon.Add(19 * time.Hour).Format(time.RFC3339), Bed: "3"}
+	refused(t, c, "birth.put_right", later, "confirm_born", "born_at")
+	save(t, c, "birth.put_right", &companion.PutRightRequest{Birth: id, Born: "same", Bed: "6"})
+	if b := show(t, c, id); b.Bed != "6" || b.BornAt != noon.Format(time.RFC3339) {
+		t.Errorf("bed %s, born %s", b.Bed, b.BornAt)
+	}
+	later.Confirmed = true
+	save(t, c, "birth.put_right", later)
+}
+
+// TestPuttingRightSettlesNoDamage: a line of the record is lost, and a bed that
+// is put right brings it not back.
+func TestPuttingRightSettlesNoDamage(t *testing.T) {
+	disk := journaltest.New()
+	c := open(t, disk)
+	id := newBirth(t, c)
+	for range 3 {
+		save(t, c, "birth.answer", &companion.AnswerRequest{Birth: id, Question: "pulse", Number: number(88)})
+	}
+	names, _ := disk.Names()
+	b := slices.Clone(disk.Bytes(names[0]))
+	b[len(b)-200] ^= 1 // in the last but one
+	disk = journaltest.New()
+	disk.Put(names[0], b)
+	c = open(t, disk)
+	save(t, c, "birth.put_right", &companion.PutRightRequest{Birth: id, Born: "same", Bed: "4"})
+	for name, c := range map[string]*companion.Companion{"at once": c, "opened again": open(t, disk)} {
+		if !show(t, c, id).Damaged {
+			t.Errorf("%s: settled", name)
+		}
+	}
+	save(t, c, "birth.looked_through", &companion.BirthRequest{Birth: id})
+	if show(t, c, id).Damaged {
+		t.Error("looked through, and in doubt")
+	}
+}
+
+// TestAPinchTooEarlyIsAskedAbout: two minutes after the last injection.
+func TestAPinchTooEarlyIsAskedAbout(t *testing.T) {
+	c := open(t, journaltest.New())
+	id := newBirth(t, c)
+	numbed(t, c, id)
+	early := &companion.AnswerRequest{Birth: id, Question: "numb_felt", Value: "no"}
+	refused(t, c, "birth.answer", early, "confirm_early", "value")
+	save(t, c, "birth.answer", &companion.AnswerRequest{Birth: id, Question: "numb_felt", Value: "yes"})
+	early.Confirmed = true
+	save(t, c, "birth.answer", early)
 }

@@ -35,9 +35,9 @@ const mostClosed = 10
 
 func (c *Companion) summary(b *birth.Birth) BirthSummary {
 	v := verdictOf(b)
-	where, overdue := c.where(b)
+	where, overdue, warnings := c.where(b)
 	return BirthSummary{
-		Where: where, Overdue: overdue, LeftOpen: b.LeftOpen,
+		Where: where, Overdue: overdue, Warnings: warnings, LeftOpen: b.LeftOpen,
 		Birth: b.ID, Number: b.Number, Bed: b.Bed, OpenedAt: stamp(b.OpenedAt), BornAt: bornStamp(b),
 		Closed: b.Closed, Stage: stage(b), Grade: v.Grade.String(), TreatAs: v.TreatAs.String(), Examined: examined(b), Damaged: b.Damaged,
 	}

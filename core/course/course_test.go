@@ -72,7 +72,7 @@ func answers(f *Facts, pairs ...string) {
 }
 
 var safeNow = []string{"arrived_from", "here", "uterus_firm", "yes", "placenta_out", "yes", "placenta_complete", "yes", "bleeding_looked", "settled",
-	"pulse", "", "systolic", "", "instrumental", "none", "genital_cutting", "no", "consent_exam", "yes", "position", "yes", "light", "yes", "pain_relief", "local"}
+	"loss_ml", "", "pulse", "", "systolic", "", "instrumental", "none", "genital_cutting", "no", "consent_exam", "yes", "position", "yes", "light", "yes", "pain_relief", "local"}
 
 var (
 	whole  = tear.Findings{PerinealSkin: "intact", VaginalMucosa: "intact", PerinealMuscle: "intact", ExternalSphincter: "intact", InternalSphincter: "intact", AnorectalMucosa: "intact", RectalExam: "done"}
@@ -173,7 +173,7 @@ func TestAChangedGradeAsksAnew(t *testing.T) {
 		t.Errorf("stage %s asks %q, changed %q", p.Stage, p.Stages[2].Ask, p.Changed)
 	}
 	answers(&f, "decision", "repair_here")
-	if p := Walk(f); !slices.Equal(p.Stages[2].Ask, []string{"trained_operator_here", "decision"}) || !slices.Contains(p.Warnings, NoOperator) {
+	if p := Walk(f); !slices.Equal(p.Stages[2].Ask, []string{"trained_operator_here", "decision"}) || !slices.Contains(p.Warnings, OperatorUnknown) {
 		t.Errorf("decided on an operator of before: asks %q, warns %q", p.Stages[2].Ask, p.Warnings)
 	}
 	answers(&f, "trained_operator_here", "yes")

@@ -3,6 +3,8 @@ package course
 import (
 	"slices"
 	"testing"
+
+	"fourchette/core/tear"
 )
 
 func stageOf(t *testing.T, p Path, key string) StageState {
@@ -118,5 +120,56 @@ func TestWhatIsNotHereWarns(t *testing.T) {
 	answers(&later, "decision", "repair_here")
 	if warns(later) {
 		t.Error("what was said of another grade warns")
+	}
+}
+
+// TestReferredInTheMiddleOfARepair: what was counted in is still with her.
+func TestReferredInTheMiddleOfARepair(t *testing.T) {
+	f := toRepair("laid_out", "yes")
+	f.Moments = append(f.Moments, Moment{}, Moment{})
+	f.Counts = []Count{{Phase: In, Items: []CountItem{{"swab", 5}, {"needle", 2}}, Place: len(f.Moments) - 2}}
+	f.Layers = []Layer{{"vaginal_mucosa", true, len(f.Moments) - 1}}
+	f.Planned = []string{"vaginal_mucosa", "perineal_muscle"}
+	answers(&f, "decision", "refer")
+	if w := Walk(f).Warnings; !slices.Contains(w, CountOpen) {
+		t.Errorf("warns %q", w)
+	}
+}
+
+// TestARingIsNotLeftOpen: nor is an old one left for good.
+func TestARingIsNotLeftOpen(t *testing.T) {
+	of := func(f tear.Findings, old bool, decision string) []string {
+		return Walk(facts(f, func(f *Facts) {
+			f.TearOld = old
+			answers(f, safeNow...)
+			noted(f)
+			answers(f, "trained_operator_here", "no", "decision", decision)
+		})).Warnings
+	}
+	for name, c := range map[string]struct {
+		warnings []string
+		want     string
+		not      string
+	}{
+		"third degree, left open":  {of(third, false, "leave_open"), RingLeftOpen, ""},
+		"second degree, left open": {of(second, false, "leave_open"), "", RingLeftOpen},
+		"third degree, old":        {of(third, true, "refer"), RingTooOld, TearTooOld},
+		"second degree, old":       {of(second, true, "leave_open"), TearTooOld, RingTooOld},
+	} {
+		if c.want != "" && !slices.Contains(c.warnings, c.want) || slices.Contains(c.warnings, c.not) {
+			t.Errorf("%s: %q", name, c.warnings)
+		}
+	}
+}
+
+// TestFeverAndTooMuchAreSaidAtClosing, and what she was not told.
+func TestFeverAndTooMuchAreSaidAtClosing(t *testing.T) {
+	f := toRepair("temperature", "")
+	f.Answers[len(f.Answers)-1].Number = 386
+	f.OverLimit = true
+	for _, want := range []string{Fever, OverLimit, MedicinesOpen, AdviceOpen} {
+		if !slices.Contains(f.Unfinished(), want) {
+			t.Errorf("%s is not among %q", want, f.Unfinished())
+		}
 	}
 }

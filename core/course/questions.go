@@ -50,7 +50,7 @@ var questions = []Question{
 	{Key: "placenta_complete", Stage: Safe, Kind: Choice, Words: yesNoUnsure, Needed: true},
 	{Key: "bleeding_looked", Stage: Safe, Kind: Choice, Words: []string{"settled", "heavy", "unsure"}, Needed: true},
 	{Key: "alarm_seen", Stage: Safe, Kind: Choice, Words: []string{"steady", "from_tear"}},
-	{Key: "loss_ml", Stage: Safe, Kind: Number, Most: 20_000, Words: notMeasured},
+	{Key: "loss_ml", Stage: Safe, Kind: Number, Most: 20_000, Words: notMeasured, Needed: true},
 	{Key: "pulse", Stage: Safe, Kind: Number, Least: 20, Most: 300, Words: noneOrNotMeasured, Needed: true},
 	{Key: "systolic", Stage: Safe, Kind: Number, Least: 20, Most: 300, Words: noneOrNotMeasured, Needed: true},
 	{Key: "diastolic", Stage: Safe, Kind: Number, Least: 1, Most: 300, Words: noneOrNotMeasured},

@@ -10,6 +10,8 @@ const (
 	CountNever      = "count_never" // stitched or laid out, and nobody ever counted
 	GradeNotWritten = "grade_not_written"
 	GradeUnsettled  = "grade_unsettled"
+	MedicinesOpen   = "medicines_open"
+	AdviceOpen      = "advice_open"
 	VisitsOpen      = "visits_open"
 	UrineOpen       = "urine_open"
 	CatheterIn      = "catheter_in"
@@ -27,6 +29,8 @@ func (f Facts) Unfinished() []string {
 		{AlarmCrisis, w.Alarm == Crisis && w.rings()},
 		{AlarmAct, w.Alarm == Act && w.rings()},
 		{PressureSevere, pressure == PressureSevere},
+		{OverLimit, w.OverLimit},
+		{Fever, w.fever()},
 		{TamponInside, inside},
 		{TamponUnknown, !inside && len(w.askTampon()) > 0},
 		{CountNever, w.neverCounted()},
@@ -43,6 +47,8 @@ func (f Facts) Unfinished() []string {
 	return append(keys, named([]condition{
 		{CatheterIn, w.says("urine_passed", "catheter")},
 		{UrineOpen, !w.hourTold("urine_passed") && !w.says("urine_passed", "catheter") && !slices.Contains(over, FirstUrine)},
+		{MedicinesOpen, w.needs(After) && w.answer(MedicinesSeen, w.medicinesFrom()) == nil},
+		{AdviceOpen, w.needs(After) && !w.has("advice_told")},
 		{VisitsOpen, w.needs(Visits) && len(w.askVisits()) > 0},
 	})...)
 }

@@ -54,6 +54,9 @@ const (
 	PieceMissing     = "piece_missing" // searched for, and not found
 	StitchInRectum   = "stitch_in_rectum"
 	TearTooOld       = "tear_too_old"
+	RingTooOld       = "ring_too_old"     // the same, and the ring muscle or more is torn
+	RingLeftOpen     = "ring_left_open"   // it was decided to leave open what is never left
+	OperatorUnknown  = "operator_unknown" // repair here was chosen, and nobody asked for the trained operator that it needs
 	OddClock         = "odd_clock"
 	ExamDeclined     = "exam_declined"   // she said no to being examined
 	RepairDeclined   = "repair_declined" // she said no to being stitched
@@ -94,7 +97,8 @@ func (w walk) warnings() []string {
 		{NotWell, w.says("early_check", "not_well")},
 		{Fever, w.fever()},
 		{OperatorAgain, void && yes && !w.refused()},
-		{NoOperator, void && !(yes && !w.refused())},
+		{OperatorUnknown, void && !w.refused() && w.answer("trained_operator_here", w.GradeChanged) == nil},
+		{NoOperator, void && (w.refused() || w.saysAfter(w.GradeChanged, "trained_operator_here", "no"))},
 		{NeedMissing, w.decision() == "repair_here" && !w.repaired() && w.needMissing()},
 		{TamponInside, w.tamponInside()},
 		{CountNever, w.neverCounted() && (w.lastStitch() >= 0 || w.countDue())},
@@ -102,7 +106,9 @@ func (w walk) warnings() []string {
 		{CountOpen, w.countOpen() && w.countDue()},
 		{PieceMissing, w.pieceMissing()},
 		{StitchInRectum, w.stitchFelt()},
-		{TearTooOld, w.TearOld && (w.Verdict.AtLeast >= tear.First || w.Verdict.Buttonhole)},
+		{TearTooOld, w.TearOld && w.Verdict.AtLeast >= tear.First && !w.sphincter()},
+		{RingTooOld, w.TearOld && w.sphincter() && (w.Verdict.AtLeast >= tear.First || w.Verdict.Buttonhole)},
+		{RingLeftOpen, w.decision() == "leave_open" && w.sphincter() && !w.refused()},
 		{OddClock, w.oddClock()},
 	})
 }
@@ -131,7 +137,7 @@ func (w walk) needMissing() bool {
 // somebody counts out before that.
 func (w walk) countDue() bool {
 	counting := slices.ContainsFunc(w.Counts, func(c Count) bool { return c.Phase == Out })
-	return counting || w.repaired() || w.stitching() == nothing
+	return counting || w.repaired() || w.stitching() == nothing || w.stitching() == begun && w.decision() != "repair_here"
 }
 
 // latest is the later of two answers to what is asked twice.

@@ -2,6 +2,7 @@ package journeys
 
 import (
 	"fmt"
+	"strings"
 
 	"fourchette/wasm/browser"
 )
@@ -86,6 +87,12 @@ func (w *way) reply(answer string) {
 		w.TapWords("Write it down")
 	}
 	w.marked()
+	if strings.HasSuffix(w.Path(), "/numb_felt") && answer == "no" { // nobody waits two minutes here
+		w.Reads("Too early")
+		w.mark()
+		w.TapWords("All the same, she feels nothing")
+		w.marked()
+	}
 }
 
 // goOn leaves a question that says something to its answer.
@@ -113,7 +120,7 @@ func (w *way) marked() {
 func (w *way) safe(b, painRelief string) {
 	w.Helper()
 	w.say(b, "arrived_from", "here", "uterus_firm", "yes", "placenta_out", "yes", "placenta_complete", "yes",
-		"bleeding_looked", "settled", "pulse", "88", "systolic", "118", "instrumental", "none",
+		"bleeding_looked", "settled", "loss_ml", "not_measured", "pulse", "88", "systolic", "118", "instrumental", "none",
 		"genital_cutting", "no", "consent_exam", "yes", "position", "yes", "light", "yes", "pain_relief", painRelief)
 	w.At(b)
 }

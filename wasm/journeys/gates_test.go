@@ -13,7 +13,7 @@ func TestRescueFromTheMiddleOfEveryGate(t *testing.T) {
 	w := begin(t)
 	b := w.newBirth("6")
 	w.say(b, "arrived_from", "here", "uterus_firm", "yes", "placenta_out", "yes", "placenta_complete", "yes",
-		"bleeding_looked", "settled", "pulse", "88", "systolic", "118", "instrumental", "none", "genital_cutting", "no")
+		"bleeding_looked", "settled", "loss_ml", "not_measured", "pulse", "88", "systolic", "118", "instrumental", "none", "genital_cutting", "no")
 	w.rescued(b + "/ask/consent_exam")
 	w.say(b, "consent_exam", "yes", "position", "yes", "light", "yes", "pain_relief", "local")
 	w.next(b, "/examine/episiotomy")

@@ -33,9 +33,9 @@ func TestFourthDegreeWithATrainedOperatorAndItsPapers(t *testing.T) {
 	w := begin(t)
 	b := w.newBirth("Delivery B12")
 	w.say(b, "arrived_from", "elsewhere", "uterus_firm", "yes", "placenta_out", "yes", "placenta_complete", "unsure",
-		"bleeding_looked", "settled", "pulse", "not_measured", "systolic", "not_measured", "instrumental", "none",
+		"bleeding_looked", "settled", "loss_ml", "450", "pulse", "not_measured", "systolic", "not_measured", "instrumental", "none",
 		"genital_cutting", "unsure", "consent_exam", "yes", "position", "yes", "light", "yes", "pain_relief", "local")
-	w.ask(b, "safe", "loss_ml", "450", "diastolic", "not_measured", "other_medicines", medicines)
+	w.ask(b, "safe", "diastolic", "not_measured", "other_medicines", medicines)
 	w.record(b)
 	w.Tap(`a.timer-name[href$="/ask/tranexamic_given"]`) // what runs leads to what stops it
 	w.At(b + "/ask/tranexamic_given")

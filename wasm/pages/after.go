@@ -316,6 +316,9 @@ func (x *way) visit(visit companion.VisitReply, fault *companion.Fault) h.Node {
 // closed. Another day agreed on since asks anew.
 func (x *way) came(planned *companion.PlannedVisit) h.Node {
 	v, said := x.v, planned.Came
+	if planned.Date > v.localDay(x.w.Now) && said == "" { // a tap too early takes her off the list
+		return nil
+	}
 	return formTo(x.path("visits"), hidden("key", planned.Key), h.Div(h.Class("answers sizes"), h.Role("group"), h.Attr("aria-label", v.s("ask.came_"+planned.Key)),
 		v.answer("came", "came", "", said == "came", v.t("said.came")), v.answer("came", "missed", "", said == "missed", v.t("said.missed"))))
 }
@@ -363,6 +366,15 @@ func (x *way) visitDays() h.Node {
 		return v.p("visits.none_yet")
 	}
 	return h.Ul(items)
+}
+
+// localDay is the date of an hour in the local calendar.
+func (v *visit) localDay(at string) string {
+	t, err := time.Parse(time.RFC3339, at)
+	if err != nil {
+		return ""
+	}
+	return t.In(v.zone()).Format(time.DateOnly)
 }
 
 // day is a date of the local calendar, figures only.

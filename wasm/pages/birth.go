@@ -47,15 +47,17 @@ func (v *visit) bornForm(path, bed string, fault *companion.Fault) h.Node {
 	)
 }
 
-// bornPage puts the hour of birth or the bed right.
+// bornPage puts the hour of birth or the bed right. The hour is left as it is
+// unless another one is said, and one that is later than the record is asked
+// about by its figures.
 func bornPage(x *way) page {
 	v := x.v
-	bed := x.b.Bed
+	bed, at := x.b.Bed, v.fieldTime(x.b.BornAt)
 	var fault *companion.Fault
 	if v.posted() {
-		bed = v.form.Get("bed")
+		bed, at = v.form.Get("bed"), v.form.Get("born_at")
 		_, fault = v.save("birth.put_right", &companion.PutRightRequest{
-			Birth: x.b.Birth, Born: v.form.Get("born"), BornAt: v.localTime(v.form), Bed: bed})
+			Birth: x.b.Birth, Born: v.form.Get("born"), BornAt: v.localTime(v.form), Bed: bed, Confirmed: at != "" && v.form.Get("confirmed") == at})
 		if fault == nil {
 			return page{to: x.path("")}
 		}
@@ -64,8 +66,30 @@ func bornPage(x *way) page {
 	if fault != nil && fault.Field != "born_at" && fault.Field != "bed" {
 		p.add(v.problem(v.faultKey(fault)))
 	}
-	p.add(h.P(h.Strong(v.bornAt(x.b, v.hour))), v.p("born.what"), v.bornForm(x.path("born"), bed, fault), more(v.link(x.path(""), "close.no")))
+	var confirmed h.Node
+	hour := "new.born_at_use"
+	if fault != nil && fault.Code == companion.FaultConfirmBorn {
+		confirmed, hour = hidden("confirmed", at), "born.all_the_same"
+	}
+	p.add(h.P(h.Strong(v.bornAt(x.b, v.hour))), v.p("born.what"), v.postForm(x.path("born"), confirmed,
+		v.field(field{name: "bed", value: bed, label: "new.bed", hint: "new.bed_hint", problem: v.faultAt(fault, "bed")}),
+		answers(v.answer("born", "same", "", false, v.t("born.same"))),
+		h.H2(h.ID("born"), v.t("born.hour")),
+		h.Div(h.Class("group"),
+			v.field(field{name: "born_at", value: at, label: "new.born_at", kind: "datetime-local", most: "20", problem: v.faultAt(fault, "born_at")}),
+			v.answer("born", "at", "is-at", false, v.t(hour))),
+		answers(v.answer("born", "not_known", "is-open", false, v.t("new.born_unknown")))),
+		more(v.link(x.path(""), "close.no")))
 	return p
+}
+
+// fieldTime is an hour of the record as a field for day and hour takes it.
+func (v *visit) fieldTime(at string) string {
+	t, err := time.Parse(time.RFC3339, at)
+	if err != nil {
+		return ""
+	}
+	return t.In(v.zone()).Format("2006-01-02T15:04")
 }
 
 // perhapsOpen offers the record that is open already, before a second one of

@@ -98,7 +98,20 @@ func (v *visit) birthCard(b companion.BirthSummary) h.Node {
 		h.If(b.Where != "closed", h.Span(h.Class("birth-where"), v.icon(stageDrawing[orElse(b.Where, "safe")]), v.t("stagename."+orElse(b.Where, "safe")))),
 		h.If(b.Damaged, h.Span(h.Class("birth-overdue"), v.t("warning.record_damaged"))),
 		h.If(len(b.LeftOpen) > 0, h.Span(h.Class("birth-overdue"), v.t("close.was_open"), h.Text(" "), v.firstOpen(b.LeftOpen))),
+		h.If(len(b.Warnings) > 0, h.Span(h.Class("birth-overdue"), h.Map(urgent(b.Warnings), func(key string) h.Node { return h.Span(v.t("warning." + key)) }))),
 		h.If(len(b.Overdue) > 0, h.Span(h.Class("birth-overdue"), h.Map(b.Overdue, func(key string) h.Node { return h.Span(v.t("timer."+key), h.Text(" "), v.t("timer.overdue")) }))))
+}
+
+// urgent are the warnings that stand on the list of births too: what may hurt
+// her while somebody looks after another.
+func urgent(warnings []string) (keys []string) {
+	for _, key := range warnings {
+		switch key {
+		case "alarm_crisis", "alarm_act", "over_limit", "pressure_severe", "bleeding", "not_firm", "not_well", "fever", "tampon_inside", "piece_missing", "stitch_in_rectum":
+			keys = append(keys, key)
+		}
+	}
+	return keys
 }
 
 // firstOpen is what could hurt her most of what was left open.

@@ -31,7 +31,7 @@ func (v *visit) openItems(keys []string) h.Node {
 var settles = map[string]string{
 	"tampon_inside": "tampon", "tampon_unknown": "tampon", "count_never": "count_in", "count_open": "count_out", "piece_missing": "count_out",
 	"stitch_in_rectum": "stitch_felt", "grade_not_written": "note_grade", "grade_unsettled": "note_grade", "urine_open": "urine_passed",
-	"visits_open": "visit", "record_damaged": "look_through", "alarm_act": "alarm_seen", "alarm_crisis": "alarm_seen", "pressure_severe": "second_systolic",
+	"medicines_open": "medicines_seen", "advice_open": "advice_told", "fever": "temperature", "visits_open": "visit", "record_damaged": "look_through", "alarm_act": "alarm_seen", "alarm_crisis": "alarm_seen", "pressure_severe": "second_systolic",
 }
 
 // openLinks are the ways to what is open.

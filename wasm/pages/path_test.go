@@ -29,7 +29,7 @@ func (p *phone) say(b string, pairs ...string) pages.Screen {
 func (p *phone) safe(b string) pages.Screen {
 	p.t.Helper()
 	return p.say(b, "arrived_from", "value=here", "uterus_firm", "value=yes", "placenta_out", "value=yes", "placenta_complete", "value=yes",
-		"bleeding_looked", "value=settled", "pulse", "number=88", "systolic", "number=118", "instrumental", "value=none",
+		"bleeding_looked", "value=settled", "loss_ml", "value=not_measured", "pulse", "number=88", "systolic", "number=118", "instrumental", "value=none",
 		"genital_cutting", "value=no", "consent_exam", "value=yes", "position", "value=yes", "light", "value=yes", "pain_relief", "value=local")
 }
 
@@ -52,7 +52,8 @@ func (p *phone) numbed(b string) {
 	if !strings.Contains(p.get(b+"/numb").HTML(), until) || strings.Contains(p.get(b+"/handover").HTML(), until) {
 		p.t.Error("the wait before the test is counted down on the screen, and only there")
 	}
-	p.say(b, "numb_felt", "value=no", "looked_again", "value=same")
+	p.says(p.post(b+"/ask/numb_felt", "value=no"), "Too early", "All the same, she feels nothing")
+	p.say(b, "numb_felt", "value=no&confirmed=no", "looked_again", "value=same")
 }
 
 // closed closes the record, knowing what its page says is open.
@@ -208,7 +209,7 @@ func TestAnOldTear(t *testing.T) {
 func TestNoStitchBeforeTheGates(t *testing.T) {
 	p := newPhone(t, true)
 	b := p.opened()
-	for _, tail := range []string{"/repair", "/repair/perineal_skin"} {
+	for _, tail := range []string{"/repair?finished=ask", "/repair/perineal_skin"} {
 		s := p.get(b + tail)
 		p.says(s, "Do this first", "Her yes, to the examination", "The rectal examination, offered", "The limit for the injection", "The count in", "A trained operator", "It was done already: write it down")
 		p.saysNot(s, "This layer is closed")
@@ -239,7 +240,7 @@ func TestNothingIsClosedSilently(t *testing.T) {
 	p.says(s, "Still open", "A tampon is inside", "The count is open", "No grade is written", "No day to come back is agreed")
 	p.saysNot(s, "Close the record")
 	p.says(p.post(b+"/close", ""), "Something is still open")
-	p.says(p.post(b+"/close", "despite=tampon_inside+count_open+grade_not_written+urine_open+visits_open"), "Left open A tampon is inside")
+	p.says(p.post(b+"/close", "despite=tampon_inside+count_open+grade_not_written+urine_open+medicines_open+advice_open+visits_open"), "Left open A tampon is inside")
 	p.says(p.get(b), "Left open", "A tampon is inside", "The count is open", "This record is closed")
 }
 

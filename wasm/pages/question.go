@@ -200,6 +200,9 @@ func (x *way) answer(q companion.QuestionReply) *companion.Fault {
 			return &companion.Fault{Code: companion.FaultKeyMissing, Field: "text"}
 		}
 	}
+	if r.Value != "" && f.Get("confirmed") == r.Value {
+		r.Confirmed = true
+	}
 	_, fault := x.v.save("birth.answer", r)
 	return fault
 }
@@ -229,6 +232,9 @@ func (x *way) answers(q companion.QuestionReply, fault *companion.Fault) h.Node 
 			continue // nobody said so
 		}
 		buttons.Add(v.answer("value", word, wordLook(word), now == word, v.icon(answerDrawing[q.Key+"_"+word]), v.t(v.saidKey(q.Key, word))))
+	}
+	if fault != nil && fault.Code == companion.FaultConfirmEarly {
+		parts.Add(v.postForm(path, hidden("confirmed", "no"), answers(v.answer("value", "no", "", false, v.t("pinch.all_the_same")))))
 	}
 	if len(buttons) > 0 {
 		parts.Add(v.postForm(path, answers(buttons)))

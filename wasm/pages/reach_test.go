@@ -86,7 +86,7 @@ func with(parts ...[]string) []string { return slices.Concat(parts...) }
 
 var safeAnswers = []string{
 	"ask/arrived_from value=here", "ask/uterus_firm value=yes", "ask/placenta_out value=yes", "ask/placenta_complete value=yes",
-	"ask/bleeding_looked value=settled", "ask/pulse number=88", "ask/systolic number=118", "ask/instrumental value=none",
+	"ask/bleeding_looked value=settled", "ask/loss_ml value=not_measured", "ask/pulse number=88", "ask/systolic number=118", "ask/instrumental value=none",
 	"ask/genital_cutting value=no", "ask/consent_exam value=yes", "ask/position value=yes", "ask/light value=yes", "ask/pain_relief value=local",
 }
 
@@ -102,7 +102,7 @@ func examined(skin, muscle, external, internal, mucosa string) []string {
 var repaired = []string{
 	"ask/decision value=repair_here", "ask/consent_repair value=yes", "count/in swab=5&needle=2&tampon=0", "layout ",
 	"dose/weight weight_kg=60", "dose/before before=nothing", "dose/adrenaline strength=1&adrenaline=no",
-	"dose/given strength=1&adrenaline=no&ml=10", "ask/numb_felt value=no", "ask/looked_again value=same",
+	"dose/given strength=1&adrenaline=no&ml=10", "ask/numb_felt value=no&confirmed=no", "ask/looked_again value=same",
 	"repair/vaginal_mucosa done=yes", "repair/perineal_muscle done=yes", "repair/perineal_skin done=yes",
 	"count/out swab=5&needle=2&tampon=0", "ask/allergy value=none", "ask/breastfeeding value=yes",
 }

@@ -36,11 +36,26 @@ func repairPage(x *way) page {
 	}
 	p.add(x.whoMay(plan), h.If(plan.Allowed != "nothing", x.doFirst()), x.changed(), x.stitchedSoFar(), x.layerList(plan),
 		x.cutItems(), x.repairItems("before"), x.repairItems("assist"), x.repairItems("after"))
-	if plan.Allowed != "nothing" {
+	if open := x.openLayers(plan); plan.Allowed != "nothing" && len(open) > 0 && v.query.Get("finished") == "" {
+		p.add(more(v.link(x.path("repair?finished=ask"), "repair.finished")))
+	} else if plan.Allowed != "nothing" {
+		if len(open) > 0 {
+			p.add(h.Section(h.Class("caution"), h.P(h.Strong(v.t("repair.still_open"))), h.Ul(h.Map(open, func(key string) h.Node { return h.Li(v.t("finding." + key)) }))))
+		}
 		p.add(x.writeDown(x.path("repair"), h.Button(h.Class("answer"), h.Type("submit"), v.t("repair.finished"))))
 	}
 	p.add(more(v.link(x.path("count/added"), "count.added"), v.link(x.path("stage/repair"), "stagename.repair")))
 	return p
+}
+
+// openLayers are the layers of the plan that nobody said are closed.
+func (x *way) openLayers(plan companion.RepairReply) (open []string) {
+	for _, l := range plan.Layers {
+		if !x.layerDone(l.Layer) {
+			open = append(open, l.Layer)
+		}
+	}
+	return open
 }
 
 // whoMay says whether it may be stitched here, and by whom.
