@@ -40,6 +40,9 @@ type Report struct {
 	// Unsettled: a file of a later commit is there and was not taken. End the
 	// journal's segment before anything is appended ([journal.Journal.End]).
 	Unsettled bool
+	// Orphans: there are volumes and no directory. A first commit that was cut
+	// leaves them, and then the journal has all; if it has not, [Salvage].
+	Orphans bool
 	// Lost are the volumes that are not on the disk any more, or too short.
 	Lost []string
 }
@@ -63,7 +66,7 @@ type Archive struct {
 // can be read and there was one, journal.ErrNotOurs, journal.ErrTooNew, and
 // those of disk and sealer.
 func Open(d journal.Disk, s journal.Sealer) (*Archive, Report, error) {
-	return open(d, s, sizes{full: 8 << 20, page: 8 << 10})
+	return open(d, s, usual)
 }
 
 // sizes are those from which on something is full, in bytes: a volume, so that
@@ -73,11 +76,17 @@ type sizes struct {
 	page int
 }
 
-func open(d journal.Disk, s journal.Sealer, z sizes) (*Archive, Report, error) {
-	a := &Archive{
+var usual = sizes{full: 8 << 20, page: 8 << 10}
+
+func empty(d journal.Disk, s journal.Sealer, z sizes) *Archive {
+	return &Archive{
 		disk: d, sealer: s, sizes: z, dir: &directory{}, lastOf: map[string]uint64{}, lost: map[uint64]bool{},
 		mended: map[uint64]*mended{}, spoilt: map[uint64]bool{},
 	}
+}
+
+func open(d journal.Disk, s journal.Sealer, z sizes) (*Archive, Report, error) {
+	a := empty(d, s, z)
 	there, err := a.list()
 	if err != nil {
 		return nil, Report{}, err
@@ -86,6 +95,7 @@ func open(d journal.Disk, s journal.Sealer, z sizes) (*Archive, Report, error) {
 	if err != nil {
 		return nil, Report{}, err
 	}
+	r.Orphans = a.dir.commit == 0 && len(there[volumePrefix]) > 0
 	for _, v := range a.dir.volumes {
 		if !slices.Contains(there[volumePrefix], v.number) {
 			a.lost[v.number] = true

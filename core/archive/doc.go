@@ -33,6 +33,9 @@
 //     only Forget gives up what cannot be read, and the key stays.
 //   - What Forget names is in no file after a Commit that returned nil.
 //
+// Where no directory can be read at all, Open answers ErrDamaged, and [Salvage]
+// puts together what the volumes and the live items still have.
+//
 // Not promised: it cannot tell that the whole disk was set back to an older
 // copy. Were both files of the only commit taken away, the journal would tell
 // how many entries are missing before its first. What flash keeps of removed

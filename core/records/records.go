@@ -69,6 +69,9 @@ func Open(d journal.Disk, s journal.Sealer) (*Records, Report, error) {
 	if err != nil {
 		return nil, Report{}, err
 	}
+	if ar.Orphans && jr.Missing > 0 {
+		return nil, Report{}, errors.Join(fmt.Errorf("%w: its directory is gone, and the journal begins later", archive.ErrDamaged), j.Close())
+	}
 	r := &Records{journal: j, archive: a, kept: map[string]*kept{}}
 	report := Report{Journal: jr, Archive: ar}
 	if ar.Unsettled && jr.Unconfirmed == nil {
