@@ -41,22 +41,20 @@ func hosts(t *testing.T) []*host {
 	}
 	wasmExec := filepath.Join(strings.TrimSpace(string(goroot)), "lib", "wasm", "wasm_exec_node.js")
 	return []*host{
-		started(t, "native", lineHost(t), b.pack),
+		started(t, "native", b.native, b.pack),
 		started(t, "jvm", "java", "-Djava.library.path="+b.folder, "-cp", filepath.Join(b.folder, "classes"), "LineHost", b.pack),
-		started(t, "wasm", "node", wasmExec, lineHost(t, "GOOS=js", "GOARCH=wasm"), b.pack),
+		started(t, "wasm", "node", wasmExec, b.wasm, b.pack),
 	}
 }
 
 // lineHost builds the program in Go.
-func lineHost(t *testing.T, env ...string) string {
-	t.Helper()
-	program := filepath.Join(t.TempDir(), "linehost")
+func lineHost(program string, env ...string) error {
 	cmd := exec.Command("go", "build", "-tags="+tags, "-o", program, "fourchette/mobile/jvm/linehost")
 	cmd.Env = append(os.Environ(), env...)
 	if said, err := cmd.CombinedOutput(); err != nil {
-		t.Fatalf("%v\n%s", err, said)
+		return fmt.Errorf("%w\n%s", err, said)
 	}
-	return program
+	return nil
 }
 
 func started(t *testing.T, name string, command ...string) *host {
@@ -265,49 +263,69 @@ func TestAJournalMovesBetweenHosts(t *testing.T) {
 	}
 }
 
-const kept = "../../testdata/journals"
-
-// copied is a copy of a kept folder.
-func copied(t *testing.T, version string) string {
+// kept lists the folders of testdata that hold all files of a phone.
+func kept(t *testing.T) []string {
 	t.Helper()
-	folder := memory(t)
-	if err := os.CopyFS(folder, os.DirFS(filepath.Join(kept, version))); err != nil {
-		t.Fatal(err)
+	open, err1 := filepath.Glob("../../testdata/journals/v*")
+	sealed, err2 := filepath.Glob("../../testdata/sealed/v*")
+	if err := errors.Join(err1, err2); err != nil || len(open) == 0 || len(sealed) == 0 {
+		t.Fatalf("%d open and %d sealed folders are kept: %v", len(open), len(sealed), err)
 	}
-	return folder
+	return append(open, sealed...)
 }
 
-// TestKeptJournalsOpenOnEveryHost: those of every version, with the same
-// replies, and one of a newer version is refused with its bytes untouched.
-func TestKeptJournalsOpenOnEveryHost(t *testing.T) {
-	three := hosts(t)
-	versions, err := os.ReadDir(kept)
-	if err != nil || len(versions) == 0 {
-		t.Fatalf("no kept journals: %v", err)
+func isSealed(folder string) bool { return strings.Contains(folder, "sealed") }
+
+// copied is a copy of a kept folder.
+func copied(t *testing.T, folder string) string {
+	t.Helper()
+	to := memory(t)
+	if err := os.CopyFS(to, os.DirFS(folder)); err != nil {
+		t.Fatal(err)
 	}
-	for _, v := range versions {
+	return to
+}
+
+// TestKeptFilesOpenOnEveryHost: those of every version, with the same replies.
+func TestKeptFilesOpenOnEveryHost(t *testing.T) {
+	three := hosts(t)
+	for _, folder := range kept(t) {
 		var want string
 		for i, h := range three {
-			h.open(copied(t, v.Name()), 1)
+			h.open(copied(t, folder), 1)
+			if isSealed(folder) {
+				h.unlock()
+			}
 			got := h.seen()
 			h.open("", 0)
 			if i == 0 {
 				want = got
 			}
 			if got != want {
-				t.Errorf("%s: %s tells\n%q\n%s\n%q", v.Name(), h.name, got, three[0].name, want)
+				t.Errorf("%s: %s tells\n%q\n%s\n%q", folder, h.name, got, three[0].name, want)
 			}
 		}
 	}
-	for _, h := range three {
-		folder := copied(t, versions[0].Name())
-		makeNewer(t, filepath.Join(folder, "journal-00000002"))
-		before := files(t, folder)
-		if said := h.ask("open " + folder + " 1"); !strings.HasPrefix(said, "! ") || !strings.Contains(said, "journal_too_new") {
-			t.Errorf("%s: a newer journal: %s", h.name, said)
-		}
-		if after := files(t, folder); !maps.Equal(after, before) {
-			t.Errorf("%s altered the files of a newer journal", h.name)
+}
+
+// TestNewerFilesAreRefusedOnEveryHost: with the fault's code, and no byte
+// altered.
+func TestNewerFilesAreRefusedOnEveryHost(t *testing.T) {
+	for _, h := range hosts(t) {
+		for file, code := range map[string]string{
+			"../../testdata/journals/v1/journal-00000002":      "journal_too_new",
+			"../../testdata/sealed/v1/sealed-journal-00000001": "journal_too_new",
+			"../../testdata/sealed/v1/keys-00000002":           "keys_too_new",
+		} {
+			folder := copied(t, filepath.Dir(file))
+			makeNewer(t, filepath.Join(folder, filepath.Base(file)))
+			before := files(t, folder)
+			if said := h.ask("open " + folder + " 1"); !strings.HasPrefix(said, "! ") || !strings.Contains(said, code) {
+				t.Errorf("%s: newer %s: %s", h.name, file, said)
+			}
+			if after := files(t, folder); !maps.Equal(after, before) {
+				t.Errorf("%s: newer %s: the files were altered", h.name, file)
+			}
 		}
 	}
 }

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -25,7 +26,12 @@ func freshFolder() (string, error) {
 }
 
 // binding is the build that the tests of one run share.
-type binding struct{ folder, pack string }
+type binding struct {
+	folder string // of the library and the classes
+	pack   string // a content pack's file
+	native string // the same host without a JVM
+	wasm   string
+}
 
 var theBinding = sync.OnceValues(func() (b binding, err error) {
 	if b.folder, err = freshFolder(); err != nil {
@@ -38,8 +44,12 @@ var theBinding = sync.OnceValues(func() (b binding, err error) {
 	if err != nil {
 		return b, err
 	}
-	b.pack = filepath.Join(b.folder, "pack")
-	return b, os.WriteFile(b.pack, bytes, 0o600)
+	b.pack, b.native, b.wasm = filepath.Join(b.folder, "pack"), filepath.Join(b.folder, "linehost"), filepath.Join(b.folder, "linehost.wasm")
+	return b, errors.Join(
+		os.WriteFile(b.pack, bytes, 0o600),
+		lineHost(b.native),
+		lineHost(b.wasm, "GOOS=js", "GOARCH=wasm"),
+	)
 })
 
 func TestMain(m *testing.M) {
