@@ -222,10 +222,16 @@ func (x *way) pictured(prefix string, keys []string) h.Node {
 // shareButtons read aloud, print and share what has the id; each hides where
 // the phone cannot.
 func (v *visit) shareButtons(id string) h.Node {
-	button := func(name, value, key string) h.Node {
-		return h.Button(h.Class("answer"), h.Type("button"), h.ID("do-"+name), h.Data(name, value), h.Attr("hidden"), v.t(key))
-	}
-	return h.Div(h.Class("answers no-print"), button("aloud", id, "repair.aloud"), button("print", "", "paper.print"), button("share", id, "paper.share"))
+	return h.Div(h.Class("answers no-print"), v.aid("aloud", id, "repair.aloud"), v.aid("print", "", "paper.print"), v.aid("share", id, "paper.share"))
+}
+
+// printButton is for what must be neither heard nor handed to another app.
+func (v *visit) printButton() h.Node {
+	return h.Div(h.Class("answers no-print"), v.aid("print", "", "paper.print"))
+}
+
+func (v *visit) aid(name, value, key string) h.Node {
+	return h.Button(h.Class("answer"), h.Type("button"), h.ID("do-"+name), h.Data(name, value), h.Attr("hidden"), v.t(key))
 }
 
 // visitsPage proposes days by the published ranges. First somebody looks at

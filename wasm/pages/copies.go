@@ -48,9 +48,9 @@ func copyPage(v *visit) page {
 		}
 		code, groups = made.Code, strings.Fields(made.Code)
 	}
-	p.add(v.p("copy.what"), v.shareButtons("#code"), v.codeOnPaper("copy.paper_head", groups),
+	p.add(v.p("copy.what"), v.printButton(), v.codeOnPaper("copy.paper_head", groups),
 		v.postForm("/records/copy", hidden("code", code),
-			v.field(field{name: "last", label: "lock.paper_last", mode: "numeric", most: "12"}),
+			v.field(field{name: "last", label: "lock.paper_last", mode: "numeric", most: "12", unkept: true}),
 			h.Button(h.Class("next at-end"), h.Type("submit"), v.t("lock.paper_go"))),
 		more(v.link("/settings", "settings.title")))
 	return p
@@ -77,7 +77,7 @@ func restorePage(v *visit) page {
 		p.add(v.problem(v.faultKey(&companion.Fault{Code: fault})))
 	}
 	p.add(v.p("restore.what"), v.p("restore.merges"),
-		v.field(field{name: "code", label: "restore.code", mode: "numeric", most: "80"}),
+		v.field(field{name: "code", label: "restore.code", mode: "numeric", most: "80", unkept: true}),
 		h.Div(h.Class("field"), h.Label(h.For("file"), v.t("restore.file")), h.Input(h.ID("file"), h.Type("file"))),
 		h.El("progress", h.ID("loading"), h.Attr("hidden"), h.Attr("aria-label", v.s("restore.loading"))),
 		h.Button(h.Class("next at-end"), h.Type("button"), h.ID("load"), h.Data("load", "file"), v.t("restore.go")),

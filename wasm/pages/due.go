@@ -81,11 +81,12 @@ func (v *visit) dueLink() h.Node {
 	return h.A(h.Class("more-link"), h.Href("#/due"), v.count("due.coming", len(list.Visits)))
 }
 
-// findPage finds a record by its number.
+// findPage finds a record by its number. What is looked for is posted, so that
+// it stays in no address.
 func findPage(v *visit) page {
 	p := page{title: "find.title", place: "find.title"}
-	text := v.query.Get("text")
-	p.add(v.getForm("/find", v.field(field{name: "text", value: text, label: "find.number", hint: "find.hint", most: "24"}), v.submit("find.go")))
+	text := v.form.Get("text")
+	p.add(v.postForm("/find", v.field(field{name: "text", value: text, label: "find.number", hint: "find.hint", most: "24"}), v.submit("find.go")))
 	if text == "" {
 		return p
 	}

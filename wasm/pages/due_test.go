@@ -41,11 +41,11 @@ func TestNobodyComesBeforeTheDay(t *testing.T) {
 func TestFindByNumber(t *testing.T) {
 	p := newPhone(t, true)
 	b := p.opened()
-	p.says(p.get("/find?text=izx1"), "IZX-1")
-	p.says(p.get("/find?text=zzz9"), "No record here has this number")
-	p.says(p.get("/find?text=+-+"), "Write this first")
+	p.says(p.post("/find", "text=izx1"), "IZX-1")
+	p.says(p.post("/find", "text=zzz9"), "No record here has this number")
+	p.says(p.post("/find", "text=+-+"), "Write this first")
 	p.says(p.get("/find"), "As on the paper")
-	if !strings.Contains(p.get("/find?text=izx1").Main, `href="#`+b+`"`) {
+	if !strings.Contains(p.post("/find", "text=izx1").Main, `href="#`+b+`"`) {
 		t.Error("what is found leads nowhere")
 	}
 }

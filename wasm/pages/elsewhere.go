@@ -23,6 +23,7 @@ func Elsewhere(storage string) bool {
 func (a *App) Records(core *companion.Companion, storage string) {
 	a.host.Core, a.host.Storage = core, storage
 	a.last, a.looked, a.missing = "", false, nil
+	a.byCode, a.proved = false, false
 }
 
 // take asks for the records, and leads back to the screen on which it was

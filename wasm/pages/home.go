@@ -19,17 +19,20 @@ func home(v *visit) page {
 		p.add(v.births()...)
 	}
 	p.body = append(p.body,
-		h.H2(v.t("home.quick")),
-		h.P(h.Class("quiet"), v.t("home.quick_hint")),
+		v.quickTools(),
+		h.P(h.Class("practice"), v.t("home.practice"), h.Text(" "), h.A(h.Href("#/about"), v.t("about.title"))),
+	)
+	return p
+}
+
+// quickTools need no record.
+func (v *visit) quickTools() h.Node {
+	return h.All(h.H2(v.t("home.quick")), h.P(h.Class("quiet"), v.t("home.quick_hint")),
 		h.Nav(h.Class("tools"), h.Attr("aria-label", v.s("home.quick")),
 			v.tool("/grade/examine", "grade_tool", "home.grade"),
 			v.tool("/dose", "dose_tool", "home.dose"),
 			v.tool("/emergency", "emergency", "home.emergency"),
-			v.tool("/reminder", "hands_on", "reminder.title"),
-		),
-		h.P(h.Class("practice"), v.t("home.practice"), h.Text(" "), h.A(h.Href("#/about"), v.t("about.title"))),
-	)
-	return p
+			v.tool("/reminder", "hands_on", "reminder.title")))
 }
 
 func (v *visit) tool(path, icon, key string) h.Node {
@@ -71,6 +74,9 @@ func (v *visit) damaged() h.Node {
 	}
 	if about.TornTail {
 		said.Add(v.p("storage.torn_tail"))
+	}
+	if about.Aside {
+		said.Add(v.p("lock.aside"))
 	}
 	if about.Unconfirmed {
 		said.Add(v.p("storage.unconfirmed"))

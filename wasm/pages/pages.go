@@ -90,6 +90,7 @@ type App struct {
 	last     string                          // the birth of the last tap; "" after a start: nobody knows
 	restored *companion.ImportReply          // what became of the file taken in last; nil: none was
 	byCode   bool                            // the records were opened with the printed code: the PIN is forgotten
+	proved   bool                            // the PIN was given just now, for a printed code
 
 	looked  bool  // these records were compared with the mark of the last time
 	missing *mark // what was there then, until somebody says that it was read
@@ -144,6 +145,9 @@ func (a *App) Handle(m Message) (s Screen) {
 			s = v.screen(crashed(v, p))
 		}
 	}()
+	if !v.posted() && v.step(1) != "paper" || v.step(0) != "lock" && v.step(0) != "settings" { // she went elsewhere
+		a.proved = false
+	}
 	for range 3 { // an answer may lead to a page that leads on, never in a circle
 		v.missed(m.Mark)
 		p := v.route()

@@ -231,6 +231,7 @@ type field struct {
 	mode        string           // inputmode: "decimal", "numeric", "text"
 	kind        string           // input type, "" for text
 	most        string           // maxlength
+	unkept      bool             // what is typed is no draft: it opens something
 	wait        *companion.Fault // what a problem says in figures: how long, which group
 }
 
@@ -248,7 +249,7 @@ func (v *visit) field(f field) h.Node {
 		h.If(f.hint != "", h.P(h.Class("hint"), h.ID(id+"-hint"), v.maybe(f.hint))),
 		h.Span(h.Class("entry"),
 			h.Input(h.ID(id), h.Name(f.name), h.Type(orElse(f.kind, "text")), h.Value(f.value),
-				h.If(f.mode != "", h.Attr("inputmode", f.mode)), h.AutoComplete("off"), h.MaxLength(orElse(f.most, "12")),
+				h.If(f.mode != "", h.Attr("inputmode", f.mode)), h.AutoComplete("off"), h.MaxLength(orElse(f.most, "12")), h.If(f.unkept, h.Data("unkept", "")),
 				h.If(f.kind == "", h.Dir("auto")),
 				h.If(f.problem != "", h.Attr("aria-invalid", "true")),
 				h.If(len(describes) > 0, h.Attr("aria-describedby", strings.Join(describes, " ")))),
@@ -263,7 +264,7 @@ func (f field) figures() []string {
 		return nil
 	}
 	n := f.wait.Detail
-	if s, err := strconv.Atoi(n); err == nil && f.wait.Code == companion.FaultLockWait {
+	if s, err := strconv.Atoi(n); err == nil && (f.wait.Code == companion.FaultLockWait || f.wait.Code == companion.FaultLockSlow) {
 		n = itoa(s/60) + ":" + itoa(s%60/10) + itoa(s%10)
 	}
 	return []string{"n", n}
