@@ -7,6 +7,7 @@ import (
 	"testing"
 	"time"
 
+	"fourchette/core/birth"
 	"fourchette/core/companion"
 	"fourchette/core/journal/journaltest"
 )
@@ -62,6 +63,14 @@ func TestTheRuleNamesWhatMayGo(t *testing.T) {
 	hold([]string{"left_inside"}) // nobody said
 	hold([]string{"left_inside"}, "urine_passed", "catheter")
 	hold([]string{"count_open"}, "laid_out", "yes")
+	newer := done(t, c)
+	want[newer] = []string{"left_inside", "record_doubtful"} // nothing settles what is inside her
+	e := birth.Event{Schema: birth.Schema + 1, Device: "zzzzzzz2", Seq: 1, Lamport: 100, Birth: newer, Kind: "graft"}
+	raw, err := e.MarshalMsg(nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	imported(t, c, byHand(t, birth.Record{Raw: raw}))
 	visit := agreed(t, c, "day_3", "2026-03-17")
 	closeOne(t, c, visit)
 	want[visit] = []string{"visit_open"}

@@ -12,6 +12,7 @@ import (
 
 	"fourchette/core/birth"
 	"fourchette/core/companion"
+	"fourchette/core/exchange"
 	"fourchette/core/journal"
 	"fourchette/core/journal/journaltest"
 )
@@ -130,7 +131,7 @@ func TestRecordsMoveToAnotherPhone(t *testing.T) {
 		t.Errorf("opened %s by %s", third, device)
 	}
 	say(t, fresh, id, "uterus_firm", "yes")
-	if in := merged(t, old, fresh); in.New != 2 || in.Here != 19 || in.Moved || deviceOf(t, old) == device {
+	if in := merged(t, old, fresh); in.New != 2 || in.Here != 19 || !in.Whole || in.Moved || deviceOf(t, old) == device {
 		t.Errorf("back again: %+v", in)
 	}
 	like(t, old, fresh)
@@ -375,6 +376,75 @@ func TestWhatIsNoEntryIsToldAndNotTaken(t *testing.T) {
 		t.Errorf("%+v", r)
 	}
 	newBirth(t, fresh) // its counting has not come to an end
+}
+
+// byHand is a file of these entries.
+func byHand(t fataler, entries ...birth.Record) []byte {
+	t.Helper()
+	w, file, err := exchange.NewWriter(&counting{n: 30}, fileCode)
+	for _, e := range entries {
+		var piece []byte
+		if err == nil {
+			piece, err = w.Add(e.Raw)
+		}
+		file = append(file, piece...)
+	}
+	if err != nil {
+		t.Fatalf("%v", err)
+	}
+	piece, err := w.End()
+	if err != nil {
+		t.Fatalf("%v", err)
+	}
+	return append(file, piece...)
+}
+
+// elsewhere is an event of another phone, after all that a phone has.
+func elsewhere(t fataler, id, kind string, body func(*birth.Event)) birth.Record {
+	t.Helper()
+	w := birth.Writer{Device: "zzzzzzz2", Lamport: 1000}
+	e := w.Next(id, kind, birth.Now{Wall: noon.UnixMilli(), Run: "there"})
+	if body != nil {
+		body(&e)
+	}
+	r, err := e.Record()
+	if err != nil {
+		t.Fatalf("%v", err)
+	}
+	return r
+}
+
+// TestAFileIsTakenInItsOrder: what closes a record goes before what deletes it,
+// and an entry that is in the file twice is taken once.
+func TestAFileIsTakenInItsOrder(t *testing.T) {
+	disk := journaltest.New()
+	c := phone(t, disk, 0)
+	id := newBirth(t, c)
+	older := disk.Copy()
+	closeOne(t, c, id)
+	log := companion.StateOf(c).Births[0].Log
+	deleted := elsewhere(t, id, birth.KindDeleted, func(e *birth.Event) { e.Deleted = &birth.Deleted{Reason: "her_wish"} })
+	fresh := phone(t, older, 60)
+	r := imported(t, fresh, byHand(t, append(slices.Concat(log, log[1:]), deleted)...))
+	if r.Here != len(log) || r.New != len(log) || r.Deleted != 1 || len(r.Held) > 0 || len(births(fresh, false)) > 0 {
+		t.Errorf("%d lines: %+v", len(log), r)
+	}
+}
+
+// TestWhoLookedThroughElsewhere looked at another copy: here it stays in doubt.
+func TestWhoLookedThroughElsewhere(t *testing.T) {
+	disk, id := written(t)
+	b := disk.Bytes(segment)
+	b[len(b)/2] ^= 1
+	disk.Put(segment, b)
+	c := phone(t, disk, 0)
+	imported(t, c, byHand(t, elsewhere(t, id, birth.KindLookedThrough, nil)))
+	for range 2 {
+		if !show(t, c, id).Damaged {
+			t.Error("lines are lost here, and whoever looked elsewhere could not see it")
+		}
+		c = phone(t, disk, 60)
+	}
 }
 
 // TestDamageInAFileIsTold, and the rest is taken in.

@@ -243,6 +243,28 @@ func TestBlocksKeepTheirPlace(t *testing.T) {
 	}
 }
 
+// TestACountThatRunsBackwards is no block of this file's writer.
+func TestACountThatRunsBackwards(t *testing.T) {
+	head, s, err := vault.NewFile(seeded(1), code)
+	if err != nil {
+		t.Fatal(err)
+	}
+	file := make([]byte, exchange.HeadBytes)
+	copy(file, head)
+	for number, before := range []byte{0, 0, 5} {
+		plain := make([]byte, exchange.PlainBytes)
+		copy(plain, []byte{0, before, 0, 0, 0, 0, 0, 0, 0, 1, 0, 'a'})
+		block, err := s.Seal("export", uint64(number+1), plain)
+		if err != nil {
+			t.Fatal(err)
+		}
+		file = append(file, block...)
+	}
+	if got, r, err := read(t, file, 9999); err != nil || len(got) != 2 || r.Damaged != 1 || r.Lost != 4 || r.Entries != 2 {
+		t.Errorf("%q, %+v, %v", got, r, err)
+	}
+}
+
 // TestFourAnswers: not ours, too new, damaged, and the wrong code.
 func TestFourAnswers(t *testing.T) {
 	file := written(t, 1, []byte("an entry"))
