@@ -111,16 +111,17 @@ async function keeping(now) {
 // canHave makes a file beside the records so large, without writing into it,
 // and at once small again.
 async function canHave(bytes) {
-  const folder = await navigator.storage.getDirectory();
-  const handle = await (await folder.getFileHandle('room', {create: true})).createSyncAccessHandle();
+  let handle = null;
   try {
+    const folder = await navigator.storage.getDirectory();
+    handle = await (await folder.getFileHandle('room', {create: true})).createSyncAccessHandle();
     handle.truncate(bytes);
     return true;
   } catch {
     return false;
   } finally {
-    handle.truncate(0);
-    handle.close();
+    handle?.truncate(0);
+    handle?.close();
   }
 }
 
