@@ -56,10 +56,11 @@ func (c *Companion) doubt(records []birth.Record, sequence []uint64) error {
 	device, several, marked := "", false, uint64(0)
 	for i, r := range records {
 		e := &r.Event
-		switch {
-		case e.Kind == birth.KindMoved:
+		if e.Kind == birth.KindMoved { // it says nothing of the birth it names
 			device, marked = e.Device, sequence[i]
-		case i == 0:
+			continue
+		}
+		if device == "" {
 			device = e.Device
 		}
 		several = several || e.Device != records[0].Event.Device

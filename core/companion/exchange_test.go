@@ -322,6 +322,9 @@ func TestALostMarkTakesANewId(t *testing.T) {
 	if fresh = phone(t, target, 120); deviceOf(t, fresh) != device || !strings.HasPrefix(id, device) {
 		t.Errorf("device %s, then %s", device, deviceOf(t, fresh))
 	}
+	if show(t, fresh, id).Damaged {
+		t.Error("begun after the loss, and in doubt")
+	}
 }
 
 // TestNewerEntriesGoThrough a phone that does not understand them.
