@@ -11,6 +11,7 @@ import (
 const (
 	wasmHead    = "\x00asm\x01\x00\x00\x00"
 	dataSection = 11
+	countOfData = 12         // says how many segments follow, for code that names them
 	atOffset    = "\x00\x41" // a segment of the memory, at the number that follows
 	offsetEnd   = 0x0b
 	mostMemory  = 1 << 28 // bytes of it that a module may fill
@@ -27,13 +28,19 @@ func wholeMemory(module []byte) ([]byte, error) {
 	if len(module) < len(wasmHead) || string(module[:len(wasmHead)]) != wasmHead {
 		return nil, errModule
 	}
-	whole := []byte(wasmHead)
+	whole, laid := []byte(wasmHead), false
 	for r := (&leb{rest: module[len(wasmHead):]}); len(r.rest) > 0; {
 		id, body := r.bytes(1), r.bytes(r.number())
 		if r.failed {
 			return nil, errModule
 		}
-		if id[0] == dataSection {
+		switch {
+		case id[0] == countOfData:
+			return nil, refused("it names its segments, and there will be one")
+		case id[0] == dataSection && laid:
+			return nil, refused("a second data section")
+		case id[0] == dataSection:
+			laid = true
 			memory, err := laidOut(body)
 			if err != nil {
 				return nil, err
@@ -50,22 +57,31 @@ func wholeMemory(module []byte) ([]byte, error) {
 func laidOut(section []byte) ([]byte, error) {
 	r := &leb{rest: section}
 	var memory []byte
-	for n := r.number(); n > 0; n-- {
+	n := r.number()
+	if r.failed {
+		return nil, refused("a count of segments that cannot be read")
+	}
+	for ; n > 0; n-- {
 		if string(r.bytes(len(atOffset))) != atOffset {
-			return nil, fmt.Errorf("%w: a segment that is laid out later", errModule)
+			return nil, refused("a segment that is laid out later, or fewer than were counted")
 		}
-		offset, end := r.number(), r.bytes(1)
+		offset, end := r.offset(), r.bytes(1)
 		content := r.bytes(r.number())
 		if r.failed || end[0] != offsetEnd || offset+len(content) > mostMemory {
-			return nil, errModule
+			return nil, refused("a segment that is cut, or whose place is not understood")
 		}
 		if more := offset + len(content) - len(memory); more > 0 {
 			memory = append(memory, make([]byte, more)...)
 		}
 		copy(memory[offset:], content)
 	}
+	if len(r.rest) > 0 {
+		return nil, refused("bytes behind its last segment")
+	}
 	return memory, nil
 }
+
+func refused(why string) error { return fmt.Errorf("%w: %s", errModule, why) }
 
 // oneSegment is the data section that fills the memory so. An offset has a sign:
 // its last byte is below 64.
@@ -95,6 +111,17 @@ func (r *leb) number() int {
 	}
 	r.rest = r.rest[size:]
 	return int(n)
+}
+
+// offset is a number with a sign: where the last byte has its bit 6 set it is
+// below nought, and no place that is known here.
+func (r *leb) offset() int {
+	before := r.rest
+	n := r.number()
+	if size := len(before) - len(r.rest); size > 0 && before[size-1]&0x40 != 0 {
+		r.failed = true
+	}
+	return n
 }
 
 func (r *leb) bytes(n int) []byte {

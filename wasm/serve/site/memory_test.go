@@ -55,8 +55,21 @@ func TestNoModule(t *testing.T) {
 		"no end of the offset":     {1, 0, 0x41, 9, 0, 2, 'c', 'd'},
 		"fewer segments than said": {2, 0, 0x41, 9, 0x0b, 2, 'c', 'd'},
 		"a place beyond all":       {1, 0, 0x41, 0xff, 0xff, 0xff, 0xff, 7, 0x0b, 1, 'c'},
+		"a place below nought":     {1, 0, 0x41, 0x7f, 0x0b, 1, 'c'},
+		"no count":                 {},
+		"a count too large":        {0xff, 0xff, 0xff, 0xff, 0x0f},
+		"more than was counted":    {1, 0, 0x41, 9, 0x0b, 1, 'c', 9, 9},
 	} {
 		if _, err := wholeMemory(module(data...)); !errors.Is(err, errModule) {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+	data := module(1, 0, 0x41, 9, 0x0b, 1, 'c')
+	for name, m := range map[string][]byte{
+		"a count of data":      append([]byte(wasmHead+"\x0c\x01\x01"), data[len(wasmHead):]...),
+		"two sections of data": append(data, data[len(wasmHead):]...),
+	} {
+		if _, err := wholeMemory(m); !errors.Is(err, errModule) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
