@@ -265,7 +265,7 @@ func (h *hand) answer(q companion.QuestionReply) {
 	if q.Key == "repair_finished" {
 		a.Despite = openGates(h.walk())
 	}
-	a.Confirmed = a.At != ""
+	a.Confirmed = a.At != "" || q.Key == "numb_felt" // asked again, and meant so
 	var s companion.SavedReply
 	if f := h.c.Ask("birth.answer", a, &s); f != nil {
 		if f.Code != "tampon_was_in" && f.Code != "time_before_birth" { // asked again: nothing was said
