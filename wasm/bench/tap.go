@@ -38,6 +38,10 @@ var examination = []string{
 	"[name=value][value=intact]",
 }
 
+// deaf is how long a person at least reads a new screen before she taps in the
+// same spot; sooner the shell takes it for a bounce.
+const deaf = 700 * time.Millisecond
+
 // examine carries out one examination.
 func examine(tab *browser.Tab) {
 	tab.Turn("/new")
@@ -50,10 +54,10 @@ func examine(tab *browser.Tab) {
 		}
 		before := tab.Path()
 		press(tab, "#screen "+selector)
-		// Nothing is asked of the page while it works; and this long a person
-		// at least would read, sooner the shell takes a tap for a bounce.
+		// Nothing is asked of the page while it works.
 		time.Sleep(300 * time.Millisecond)
 		tab.Until(fmt.Sprintf("document.getElementById('screen').dataset.path !== %q", before))
+		time.Sleep(deaf)
 	}
 }
 

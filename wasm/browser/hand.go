@@ -14,7 +14,6 @@ import (
 
 // tap is where and when a finger was.
 type tap struct {
-	at   time.Time
 	x, y float64
 }
 
@@ -73,18 +72,23 @@ func (b *Tab) touch(expression string) {
 	b.Helper()
 	s := b.spot(expression)
 	if near := math.Hypot(s.X-b.last.x, s.Y-b.last.y) < 60; near {
-		time.Sleep(time.Until(b.last.at.Add(350 * time.Millisecond)))
+		b.Until("!(performance.now() - window.changed < 700)")
 		s = b.spot(expression)
 	}
 	Ask[bool](b, "window.tapped = false")
 	b.Do(chromedp.TapXY(s.X, s.Y))
 	b.Until("window.tapped !== false") // of a page that was loaded meanwhile it is not known
-	b.last = tap{time.Now(), s.X, s.Y}
+	b.last = tap{s.X, s.Y}
 }
 
 // noteTaps lets a page say when a finger's click has reached it, which is some
 // time after the finger.
-const noteTaps = `addEventListener('click', () => { window.tapped = true; }, true);`
+//
+// It also notes when another screen was shown.
+const noteTaps = `addEventListener('click', () => { window.tapped = true; }, true);
+new MutationObserver((all) => {
+	if (all.some((m) => m.target.id === 'screen')) window.changed = performance.now();
+}).observe(document, {subtree: true, childList: true});`
 
 // spot waits until there is a place and it stands still: a browser scrolls a
 // field that is touched into view, and a finger waits for that.

@@ -66,11 +66,12 @@ function answered(reply) {
   underway = null;
   slow.end();
   open = reply.open;
+  const locked = lockable && !reply.lockable && message.method === 'post';
   lockable = reply.lockable;
   if (message.method === 'post') keepChoice(reply);
   if (message.method === 'post' && reply.holds) persist();
   if (reply.mark && reply.mark !== kept('mark')) keep('mark', reply.mark);
-  if (message.method === 'give' && reply.storage) { // what was tapped meanwhile could not be written
+  if (message.method === 'give' && reply.storage || locked) { // what was tapped meanwhile could not be written
     waiting = waiting.filter((m) => m.method !== 'post');
     unsent();
   }
@@ -86,7 +87,11 @@ function answered(reply) {
     shows++;
     if (leads) due = {path: reply.path, step};
     show(reply, step ? null : history.state);
-    afterPainting(settle);
+    seenAt = Infinity;
+    afterPainting(() => {
+      seenAt = performance.now();
+      settle();
+    });
   }
   next();
 }
@@ -252,16 +257,18 @@ addEventListener('click', (e) => {
 }, true);
 
 // bounced tells a second tap in the same spot that was meant for what stood
-// there before: nobody reads a new screen, or a question put in its place, and
-// aims in less than a third of a second. Without this a finger that bounces
-// answers the next question unread.
-let tap = {time: -1000, x: 0, y: 0, shows: 0};
+// there before: a finger that bounces, or one that tapped again because a slow
+// phone did nothing. Nobody reads a new screen, or a question put in its place,
+// and aims in less than deaf milliseconds; such a tap would answer unread.
+const deaf = 600;
+let tap = {x: -1000, y: -1000, shows: 0};
+let seenAt = -1000; // when the screen was painted
 function bounced(e) {
   if (!e.isTrusted || e.detail === 0) return false; // a key or a reader's voice
   const before = tap;
-  tap = {time: e.timeStamp, x: e.clientX, y: e.clientY, shows};
-  return tap.shows !== before.shows && tap.time - before.time < 300 &&
-    Math.hypot(tap.x - before.x, tap.y - before.y) < 40;
+  const is = shows !== before.shows && e.timeStamp - seenAt < deaf && Math.hypot(e.clientX - before.x, e.clientY - before.y) < 40;
+  tap = {x: e.clientX, y: e.clientY, shows: is ? before.shows : shows};
+  return is;
 }
 
 addEventListener('submit', (e) => {
@@ -291,14 +298,25 @@ function persist() {
 }
 
 // Records that nobody has touched for five minutes are locked; the program does
-// it unless a repair, a timer or a count is open. Nobody who reads how to rescue
-// is interrupted. A phone that slept longer locks as soon as it wakes.
+// it unless somebody is at a birth, and leaves a page that needs no record as it
+// is. A phone that slept longer locks as soon as it wakes: before the first
+// touch counts as one. Of two clocks the one counts by which more has passed.
 const rest = 5 * 60 * 1000;
-let touchedAt = Date.now();
-for (const kind of ['pointerdown', 'keydown', 'scroll']) addEventListener(kind, () => touchedAt = Date.now(), {capture: true, passive: true});
-setInterval(() => {
-  if (lockable && Date.now() - touchedAt > rest && idle() && !/^\/(emergency|dose|grade)/.test(shown())) ask('post', '/lock/idle');
-}, 20_000);
+let touchedAt = [Date.now(), performance.now()];
+
+function rested() {
+  const passed = Math.max(Date.now() - touchedAt[0], performance.now() - touchedAt[1]);
+  if (lockable && passed > rest) ask('post', '/lock/idle');
+}
+
+function touch() {
+  rested();
+  touchedAt = [Date.now(), performance.now()];
+}
+
+for (const kind of ['pointerdown', 'keydown', 'scroll']) addEventListener(kind, touch, {capture: true, passive: true});
+document.addEventListener('visibilitychange', rested);
+setInterval(() => { if (!underway && !waiting.length && !due) rested(); }, 20_000);
 
 // A page that the browser put aside whole comes back with its program asleep
 // and its files held: it is loaded again instead.

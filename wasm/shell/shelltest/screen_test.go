@@ -155,7 +155,7 @@ func TestABounceDoesNotReachTheNextScreen(t *testing.T) {
 	browser.Ask[bool](b.Tab, "window.sent = [], true")
 	b.Do(chromedp.MouseClickXY(spot[0], spot[1]))
 	b.At("/about")
-	b.Do(chromedp.MouseClickXY(spot[0], spot[1]), chromedp.Sleep(400*time.Millisecond))
+	b.Do(chromedp.MouseClickXY(spot[0], spot[1]), chromedp.Sleep(800*time.Millisecond))
 	if got := browser.Ask[int](b.Tab, "window.sent.length"); got != 1 {
 		t.Errorf("a tap and its bounce sent %d messages, wanted 1", got)
 	}

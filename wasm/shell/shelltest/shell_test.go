@@ -212,6 +212,31 @@ func TestABounceAnswersNothing(t *testing.T) {
 	t.Error("no two taps came fast enough to be a bounce")
 }
 
+// A phone that is slow invites a second tap: it is not heard until a person can
+// have read what came. Another spot is heard at once.
+func TestATapOnWhatNobodyHasReadAnswersNothing(t *testing.T) {
+	s := browser.Serve(t, first)
+	b := open(t)
+	b.Load(s, "/emergency")
+	b.plant(`<form method="post" action="#/settings"><button id="send" name="theme" value="dark">a</button></form>`)
+	at := browser.Ask[struct{ X, Y float64 }](b.Tab, `((r) => ({X: r.x + r.width / 2, Y: r.y + r.height / 2}))(document.getElementById('send').getBoundingClientRect())`)
+	for _, c := range []struct {
+		wait time.Duration
+		want int
+	}{{0, 1}, {200 * time.Millisecond, 1}, {350 * time.Millisecond, 1}, {900 * time.Millisecond, 2}} {
+		browser.Ask[bool](b.Tab, `document.documentElement.dataset.theme = 'light', window.sent = [], true`)
+		b.Do(chromedp.TapXY(at.X, at.Y))
+		b.Until(`document.documentElement.dataset.theme === 'dark'`)
+		time.Sleep(c.wait)
+		b.Do(chromedp.TapXY(at.X, at.Y))
+		time.Sleep(300 * time.Millisecond)
+		if posts := browser.Ask[int](b.Tab, "window.sent.filter((m) => m.method === 'post').length"); posts != c.want {
+			t.Errorf("a second tap %v after the screen came: %d posts, wanted %d", c.wait, posts, c.want)
+		}
+		time.Sleep(time.Second)
+	}
+}
+
 // A panic that nothing catches ends the Go program. The person is told, and
 // one tap leads back; what follows works.
 func TestPanicIsAScreenWithAWayBack(t *testing.T) {
