@@ -6,6 +6,7 @@ import (
 	"math"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 	"unicode"
@@ -55,6 +56,24 @@ func TestFourthDegreeWithATrainedOperatorAndItsPapers(t *testing.T) {
 		"The search: what came of it?: Not found", "Tampon: Left inside on purpose", "Day to come back: Review of the ring muscle, weeks 6 to 12")
 	w.wroteOnce("Layer closed: ", 6)
 	w.wroteOnce("Injected: ", 4)
+	w.closed(b, day)
+}
+
+// closed prints once more when the record is closed. What the program says of
+// itself on the screen stands on no paper: see prints.
+func (w *way) closed(b, day string) {
+	w.Helper()
+	w.record(b)
+	w.TapWords("Close this record")
+	w.At(b + "/close")
+	w.TapWords("I know. Close it all the same")
+	w.left(b + "/close")
+	w.Turn(b + "/advice")
+	w.Reads("This record is closed.")
+	w.speaks("fr")
+	w.prints("fr-advice-closed", 3, "Pour vous", day)
+	w.Turn(b + "/refer")
+	w.prints("fr-note-closed", 1, "Degré 4")
 }
 
 // mended is repaired here, once the operator has come.
@@ -106,12 +125,36 @@ func (w *way) advised(b, day string) {
 	w.stage(b, "after")
 	w.Tap(`.more a[href$="/advice"]`)
 	w.At(b + "/advice")
-	w.prints("en-advice", 3, "For you", "Come at once, day or night", "Bleeding that soaks a pad in an hour or less, or grows.", "weeks 6 to 12: "+day, "for practice")
+	w.prints("en-advice", 3, "1 gauze tampon is in your vagina", "To be taken out by: "+receiver, "For you", "Come at once, day or night", "Bleeding that soaks a pad in an hour or less, or grows.", "weeks 6 to 12: "+day, "for practice")
+	w.headed("Come at once, day or night", "Bleeding that soaks")
+	w.headed("Days to come back", day)
 	w.speaks("fr")
 	w.prints("fr-advice", 3, "Pour vous", day)
 	w.speaks("ar-XB")
 	w.prints("ar-advice", 3, "6 h", "24 h", day) // not "h 6"
 	w.speaks("en")
+}
+
+// headed wants a heading on one page with what stands under it, wherever on the
+// page it comes to stand.
+func (w *way) headed(heading, first string) {
+	w.Helper()
+	const push = `document.querySelector('.paper').style.paddingBlockStart = `
+	joined := func(s string) string { return strings.Join(strings.Fields(s), "") }
+	for down := 0; down < 190; down += 6 {
+		browser.Ask[string](w.Tab, push+`'`+strconv.Itoa(down)+`mm'`)
+		paper := w.paper("pushed")
+		for i := range paper.NumPage() {
+			text, err := paper.Page(i + 1).GetPlainText(nil)
+			if err != nil {
+				w.Fatalf("page %d cannot be read: %v", i+1, err)
+			}
+			if text = joined(text); strings.Contains(text, joined(heading)) && !strings.Contains(text, joined(first)) {
+				w.Errorf("%d mm down, %q stands at the end of a page", down, heading)
+			}
+		}
+	}
+	browser.Ask[string](w.Tab, push+`''`)
 }
 
 // printed prints the papers in both languages. The referral note is one A5 page
@@ -123,7 +166,8 @@ func (w *way) printed(b string) {
 	note := append([]string{"Delivery B12", receiver, medicines}, line...)
 	w.refer(b)
 	w.prints("en-note", 1, append(note, "Grade 4", "Tampon Left inside on purpose", "The count A piece was not found. Missing: 1 swab",
-		"Lining of the bowel: torn", "Decided Refer", "Receiver told Yes", "Tampons inside 1", "To be taken out by "+receiver, "temperature 38.5", "for practice")...)
+		"Lining of the bowel: torn", "Decided Refer", "Receiver told Yes", "Why she comes: Grade 4, a piece may be inside, a stitch in the rectum", "Told there, post and hour",
+		"A tampon is inside.", "A stitch was felt in the rectum.", "Fever, 38 °C or more. Look for the cause.", "Tampons inside 1", "To be taken out by "+receiver, "temperature 38.5", "for practice")...)
 	w.handover(b)
 	w.prints("en-handover", 1, append(note, "Grade 4", "A tampon is inside.", "A stitch was felt in the rectum.", "The count A piece was not found.",
 		"Stitched Lining of the bowel, Inner ring muscle, Outer ring muscle, Lining of the vagina, Muscle of the perineum, Skin of the perineum", "for practice")...)
@@ -207,21 +251,13 @@ func (w *way) speaks(lang string) {
 // of the screen round it.
 func (w *way) prints(name string, most int, texts ...string) string {
 	w.Helper()
-	yes := true
-	file := browser.Call(w.Tab, page.PrintToPDF, page.PrintToPDFParams{PreferCSSPageSize: &yes}).Data
-	if *papers != "" {
-		keep(w, filepath.Join(*papers, name+".pdf"), file)
-	}
-	paper, err := pdf.NewReader(bytes.NewReader(file), int64(len(file)))
-	if err != nil {
-		w.Fatalf("%s: what was printed cannot be read: %v", name, err)
-	}
+	paper := w.paper(name)
 	if n := paper.NumPage(); n < 1 || n > most {
 		w.Errorf("%s is printed on %d pages, wanted %d", name, n, most)
 	}
 	whole := w.readPaper(name, paper)
 	text := strings.Join(strings.Fields(whole), "") // spaces depend on where lines end
-	for _, around := range []string{"Emergency", "Urgence", "Print", "Imprimer", "français", "Settings"} {
+	for _, around := range []string{"Emergency", "Urgence", "Print", "Imprimer", "français", "Settings", "Thisrecordis", "fermé", "rouvrir"} {
 		if strings.Contains(text, around) {
 			w.Errorf("%s holds %q, which is of the screen:\n%s", name, around, text)
 		}
@@ -232,6 +268,21 @@ func (w *way) prints(name string, most int, texts ...string) string {
 		}
 	}
 	return whole
+}
+
+// paper is what is shown, printed; a file too, where that is wanted.
+func (w *way) paper(name string) *pdf.Reader {
+	w.Helper()
+	yes := true
+	file := browser.Call(w.Tab, page.PrintToPDF, page.PrintToPDFParams{PreferCSSPageSize: &yes}).Data
+	if *papers != "" {
+		keep(w, filepath.Join(*papers, name+".pdf"), file)
+	}
+	paper, err := pdf.NewReader(bytes.NewReader(file), int64(len(file)))
+	if err != nil {
+		w.Fatalf("%s: what was printed cannot be read: %v", name, err)
+	}
+	return paper
 }
 
 // readPaper gives the text of all pages. Each page is of A5, and no letter stands

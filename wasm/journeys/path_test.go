@@ -83,6 +83,9 @@ func (w *way) goneHome(b string) {
 	w.Reads("Pass urine within 6 h of the birth.", "Come at once, day or night", "Day 3: "+day)
 	w.handover(b)
 	w.Reads(w.number()+" · bed 3", "Tear Grade 2", "lidocaine 1 % · 10 mL · 100 mg", "Lining of the vagina: torn", "Pulse 88 a minute", "all done")
+	w.refer(b)
+	w.prints("en-note-no-referral", 1, "This is no referral. Decided: Repair here", "Tear Grade 2")
+	w.handover(b)
 	w.register(b)
 	w.Reads("Copy this line into the paper register.", w.number()+" | ", "| Grade 2 | Decided: Repair here |", "| Local anaesthetic: lidocaine 1 % · 10 mL · 100 mg")
 }

@@ -69,6 +69,7 @@ func (w *way) referred(b string) {
 		"Skin of the perineum: torn", "Outer ring muscle: half or more torn", "Inner ring muscle: whole", "Lining of the bowel: whole",
 		"Stitched nothing", "Pulse 88 a minute", "Upper pressure 118 mmHg", "Decided Refer", "Receiver told Yes")
 	w.Until(`document.querySelector('.paper .code svg path')`)
+	w.prints("en-note-short", 1, "Why she comes: Grade 3b, no trained operator here", "Told there, post and hour", "Tear Grade 3b", "Blood lost 450 mL")
 	w.register(b)
 	w.Reads(w.number()+" | ", "| Grade 3b | Decided: Refer | Stitched: nothing | Local anaesthetic: lidocaine 1 % · 8 mL · 80 mg", "| Blood lost: 450 mL")
 }

@@ -170,13 +170,53 @@ func advicePage(x *way) page {
 		return p
 	}
 	p.add(v.shareButtons("#advice"),
-		h.Article(h.ID("advice"), h.Class("paper"), h.P(v.practice()),
-			h.H2(v.t("advice.for_you")), x.pictured("advice_", plan.Advice), x.pictured("every_", x.keysOf("every_")),
-			h.H2(v.t("advice.come_at_once")), v.guideText("aftercare", "danger"), x.pictured("danger_", x.dangerSigns(plan)),
+		h.Article(h.ID("advice"), h.Class("paper"), h.P(v.practice()), x.insideHer(),
+			h.H2(v.t("advice.for_you")), x.pictured("advice_", plan.Advice), x.pictured("every_", x.withInside(x.keysOf("every_"))),
+			h.H2(v.t("advice.come_at_once")), v.guideText("aftercare", "danger"), x.pictured("danger_", x.withInside(x.dangerSigns(plan))),
 			h.H2(v.t("visits.title")), x.visitDays()),
 		x.gone("advice_told", nil),
 		more(v.link(x.path("after"), "after.title"), v.link(x.path("visits"), "visits.title")))
 	return p
+}
+
+// insideHer is what she must know before all else: how many are inside her, who
+// takes them out, since when. What nobody wrote down she is to ask.
+func (x *way) insideHer() h.Node {
+	if !x.leftInside() {
+		return nil
+	}
+	v := x.v
+	many := v.t("advice.inside_unknown")
+	if n := x.tamponsInside(); n > 0 {
+		many = v.count("advice.inside", n)
+	}
+	return h.Div(h.Class("pictured is-inside"), h.Role("note"), h.Data("say", ""), v.drawing("tampon_left"),
+		h.Div(h.P(h.Strong(many)), x.insideLine("tampon_receiver"), x.insideLine("tampon_at"), v.guideText("aftercare", "left_go")))
+}
+
+func (x *way) insideLine(question string) h.Node {
+	text := x.v.s("advice.ask")
+	if a := x.answerTo(question); a != nil {
+		text = x.v.plain(x.said(question, a))
+	}
+	return h.P(h.Text(x.v.line(x.v.s(x.label(question)), text)))
+}
+
+// withInside are keys of advice as they are for her: what may not go in, and
+// what must not come out, is other where a tampon was left on purpose.
+func (x *way) withInside(keys []string) []string {
+	if !x.leftInside() {
+		return keys
+	}
+	for i, key := range keys {
+		switch key {
+		case "inside":
+			keys[i] = "left_nothing_else"
+		case "something_comes_out":
+			keys[i] = "left_comes_out"
+		}
+	}
+	return keys
 }
 
 // keysOf are the items of the guidance whose keys begin so, without that: what
@@ -214,7 +254,7 @@ func (x *way) pictured(prefix string, keys []string) h.Node {
 		if !v.book.Has(text) {
 			text = "guide.aftercare." + key
 		}
-		items.Add(h.Li(h.Class("pictured"), h.Data("say", ""), v.drawing(orElse(drawn[prefix+key], adviceDrawing[key])), h.P(v.t(text))))
+		items.Add(h.Li(h.Class("pictured"), h.Data("say", ""), v.drawing(orElse(orElse(drawn[prefix+key], drawn[key]), adviceDrawing[key])), h.P(v.t(text))))
 	}
 	return h.Ul(h.Class("pictures"), items)
 }
@@ -297,9 +337,12 @@ func (x *way) today() h.Node {
 func (x *way) visit(visit companion.VisitReply, fault *companion.Fault) h.Node {
 	v := x.v
 	nodes := h.Group{h.H2(v.t("visit." + visit.Key))}
-	if visit.From != "" {
-		nodes.Add(h.P(v.t("visits.between"), h.Text(" "), v.day(visit.From), h.Text(" – "), v.day(visit.To)))
-	} else {
+	switch from, to := v.day(visit.From), v.day(visit.To); {
+	case visit.From != "" && v.plain(from) == v.plain(to):
+		nodes.Add(h.P(v.t("visits.on"), h.Text(" "), from))
+	case visit.From != "":
+		nodes.Add(h.P(v.t("visits.between"), h.Text(" "), from, h.Text(" – "), to))
+	default:
 		nodes.Add(v.p("visits.no_hour"))
 	}
 	nodes.Add(v.source(visit.Source, visit.Read),

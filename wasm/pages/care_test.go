@@ -1,6 +1,9 @@
 package pages_test
 
-import "testing"
+import (
+	"strings"
+	"testing"
+)
 
 // TestNobodyExaminedHer: a declined examination brings no antibiotic and no
 // laxative as a routine, on the screen or on her paper (WHO 2015 names grades 3
@@ -198,4 +201,47 @@ func TestThePapersNameEveryAllergy(t *testing.T) {
 	p.saysNot(p.get(b+"/refer"), "not asked")
 	p.say(b, "allergy", "value=none", "antibiotic_given", "value=now")
 	p.says(p.get(b+"/refer"), "Allergy to a medicine No allergy", "Antibiotic 12:00")
+}
+
+// TestAMotherKnowsWhatIsInsideHer: her sheet says it first, and nothing on it
+// says otherwise.
+func TestAMotherKnowsWhatIsInsideHer(t *testing.T) {
+	const nothing, sign, notKnown = "Put nothing into the vagina", "Something that comes out of the vagina", "ask before you leave"
+	p := newPhone(t, true)
+	b := p.opened()
+	p.says(p.get(b+"/advice"), nothing, sign)
+	p.saysNot(p.get(b+"/advice"), "tampon", notKnown)
+	p.say(b, "tampon", "value=left")
+	p.says(p.get(b+"/advice"), "A gauze tampon, or more than one, is in your vagina. Ask how many before you leave.", "To be taken out by: "+notKnown, "Inside since: "+notKnown)
+	p.say(b, "tampon_number", "number=2", "tampon_at", "value=now", "tampon_why", "value=for_the_way", "tampon_receiver", "text=the+night+shift")
+	s := p.get(b + "/advice")
+	p.says(s, "Go there, even if you feel well.", "Put nothing else into the vagina", "A tampon that comes out by itself, or another cloth. Bring it with you.")
+	p.saysNot(s, nothing, sign, notKnown)
+	before, _, _ := strings.Cut(plain(p.article(b+"/advice")), "For you")
+	if want := "2 gauze tampons are in your vagina, left there on purpose. To be taken out by: the night shift Inside since: 2026-03-14 12:00 Go there"; !strings.Contains(before, want) {
+		t.Errorf("first she reads %q, wanted %q", before, want)
+	}
+	if first, _, _ := strings.Cut(p.article(b+"/advice"), "<h2"); !strings.Contains(first, "<svg") {
+		t.Error("no picture says it")
+	}
+	p.say(b, "tampon_number", "number=1")
+	p.says(p.get(b+"/advice"), "1 gauze tampon is in your vagina")
+	p.say(b, "tampon", "value=out")
+	p.says(p.get(b+"/advice"), nothing, sign)
+	p.saysNot(p.get(b+"/advice"), "gauze tampon")
+}
+
+// TestAVisitOfOneDay has a day, and no time between it and itself.
+func TestAVisitOfOneDay(t *testing.T) {
+	p := newPhone(t, true)
+	s := p.get(p.opened() + "/visits")
+	p.says(s, "Week 6 On 2026-04-25", "Between 2026-03-16 – 2026-03-17")
+	p.saysNot(s, "Between 2026-04-25 – 2026-04-25")
+}
+
+// TestLipidForTheLightest: whoever may be dosed for is in the table (AAGBI 2010:
+// 1.5 mL/kg, 15 mL/kg an hour, 12 mL/kg in all).
+func TestLipidForTheLightest(t *testing.T) {
+	p := newPhone(t, true)
+	p.says(p.get("/emergency/toxicity"), "30 kg 45 mL 450 mL 360 mL 40 kg")
 }

@@ -123,7 +123,11 @@ func comparePage(x *way) page {
 		p.add(h.Section(h.Class("alarm alarm-unknown"), h.P(h.Strong(v.t("count.damaged")))), x.compared(c),
 			v.next(x.path("looked"), "looked.title"))
 	case c.Complete:
-		p.add(h.Section(h.Class("alarm alarm-none"), h.P(h.Strong(v.t("count.complete")))), x.compared(c),
+		look := "none"
+		if x.leftInside() {
+			look = "unknown"
+		}
+		p.add(h.Section(h.Class("alarm alarm-"+look), h.P(h.Strong(h.Text(x.allThere())))), x.compared(c),
 			x.someOf("count", func(it companion.PageItem) bool { return it.Key == "reconciled" }), v.next(x.onward("check"), "way.go_on"))
 	default:
 		p.add(x.notComplete(c))

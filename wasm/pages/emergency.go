@@ -205,7 +205,7 @@ func (v *visit) bleedingForm() h.Node {
 func (v *visit) typed(name string) string { return companion.Typed(v.query.Get(name)) }
 
 // lipidWeights are shown beforehand, so that nobody has to type in a rescue.
-var lipidWeights = []string{"40", "50", "60", "70", "80", "90", "100"}
+var lipidWeights = []string{"30", "40", "50", "60", "70", "80", "90", "100"}
 
 // lipid is the 20 % emulsion by weight: one protocol, after the first steps,
 // only where it is stocked.

@@ -6,6 +6,7 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+	"time"
 
 	"fourchette/wasm/pages"
 )
@@ -57,7 +58,7 @@ func (p *phone) full() string {
 // What was tapped and typed comes out of the code again, whole.
 func TestTheCodeOfAFullNote(t *testing.T) {
 	p := newPhone(t, true)
-	const want = `FN2 note for practice
+	const want = `FN3 note for practice
 number IZX-1 bed 3
 tampon LEFT INSIDE 2 since 2026-03-14T12:00Z told the night shift of the district hospital
 count OPEN
@@ -244,6 +245,114 @@ func TestTheCountOnPaper(t *testing.T) {
 	stands("OPEN", "The count is open. Missing: 1 swab")
 	p.say(b, "final_count_search", "value=not_found")
 	stands("PIECE MISSING", "A piece was not found. Missing: 1 swab")
+}
+
+// TestACountThatComesOutEvenButForATampon is never read as nothing inside: not
+// where it is compared, on no paper, in no code.
+func TestACountThatComesOutEvenButForATampon(t *testing.T) {
+	p := newPhone(t, true)
+	b := p.opened()
+	p.safe(b)
+	p.found(b, "intact", "intact", "intact")
+	p.say(b, "decision", "value=repair_here", "consent_repair", "value=yes")
+	p.post(b+"/count/in", "swab=5&needle=2&tampon=2")
+	p.stitched(b, "vaginal_mucosa", "perineal_muscle")
+	p.say(b, "tampon", "value=left", "tampon_number", "number=1", "tampon_at", "value=now", "tampon_why", "value=for_the_way", "tampon_receiver", "text=night+shift")
+	p.post(b+"/count/out", "swab=5&needle=2&tampon=1")
+	told := func(words, code string) {
+		t.Helper()
+		for _, tail := range []string{"/refer", "/handover", "/count"} {
+			p.says(p.get(b+tail), words)
+			p.saysNot(p.get(b+tail), "It is all there")
+		}
+		if text := p.scan(p.get(b + "/refer")); !strings.Contains(text, "\ncount "+code+"\n") {
+			t.Errorf("wanted %q in the code:\n%s", code, text)
+		}
+	}
+	told("All there but 1 tampon, left inside", "complete but 1 left inside")
+	p.say(b, "tampon_number", "number=2")
+	p.post(b+"/count/out", "tampon=0")
+	told("All there but 2 tampons, left inside", "complete but 2 left inside")
+	if html := p.get(b + "/count").HTML(); strings.Contains(html, "alarm-none") {
+		t.Error("the count looks as if nothing were inside")
+	}
+	p.lang = "fr"
+	p.says(p.get(b+"/refer"), "Tout y est, sauf 2 tampons, laissés à l’intérieur")
+}
+
+// TestTheReferralNoteWarns of all that the screen warns of: it is what goes
+// with her.
+func TestTheReferralNoteWarns(t *testing.T) {
+	p := newPhone(t, true)
+	b := p.full()
+	p.say(b, "pulse", "number=130", "systolic", "number=85")
+	for _, tail := range []string{"/refer", "/handover"} {
+		for _, warning := range []string{"Her life is in danger: loss, pulse or pressure.", "More local anaesthetic was given than the limit.", "The uterus is not firm.",
+			"The placenta may not be complete.", "A tampon is inside.", "A stitch was felt in the rectum."} {
+			if text := plain(p.article(b + tail)); strings.Count(text, warning) != 1 {
+				t.Errorf("%s does not warn on paper, once: %q", tail, warning)
+			}
+			if text := plain(p.get(b + tail).HTML()); strings.Count(text, warning) != 1 {
+				t.Errorf("%s does not warn on its screen, once: %q", tail, warning)
+			}
+		}
+	}
+}
+
+// TestWhySheIsSentOn stands at the head of the note: what she has and what is
+// missing here for it. What is decided otherwise is no referral.
+func TestWhySheIsSentOn(t *testing.T) {
+	const noReferral, byHand = "This is no referral.", "Told there, post and hour"
+	p := newPhone(t, true)
+	b := p.opened()
+	p.safe(b)
+	p.says(p.get(b+"/refer"), "Written 2026-03-14 12:00", "Nothing is decided yet.")
+	p.say(b, "place_here", "value=no") // of another grade
+	p.later(time.Minute)
+	p.found(b, "half_or_more", "intact", "intact")
+	p.say(b, "trained_operator_here", "value=no", "anaesthesia_here", "value=no", "instruments_here", "value=yes", "decision", "value=refer")
+	s := p.get(b + "/refer")
+	p.says(s, "Why she comes: Grade 3b, no trained operator here, no pain relief for it here", byHand)
+	p.saysNot(s, noReferral, "no place for it here", "instruments missing here", "Why she comes, in a word")
+	p.say(b, "decision", "value=cannot_travel")
+	p.says(p.get(b+"/refer"), "Decided: She must go, and cannot travel now Why she comes: Grade 3b", byHand)
+	p.say(b, "trained_operator_here", "value=yes", "decision", "value=repair_here")
+	s = p.get(b + "/refer")
+	p.says(s, noReferral+" Decided: Repair here")
+	p.saysNot(s, "Why she comes", byHand)
+	p.lang = "fr"
+	p.says(p.get(b+"/refer"), "Ceci n’est pas une référence. Décidé : Suturer ici")
+
+	p = newPhone(t, true)
+	b = p.opened()
+	p.safe(b)
+	p.found(b, "intact", "intact", "intact")
+	p.say(b, "decision", "value=refer")
+	p.says(p.get(b+"/refer"), "Why she comes: Grade 2 Why she comes, in a word") // the rest by hand
+}
+
+// TestAnHourOfAnotherDayHasItsDay: one that stands alone is of the day on which
+// the note is written.
+func TestAnHourOfAnotherDayHasItsDay(t *testing.T) {
+	p := newPhone(t, true)
+	b := p.full()
+	p.says(p.get(b+"/refer"), "Inside since 12:00", "Blood lost 650 mL · 12:00")
+	p.later(13 * time.Hour)
+	p.say(b, "temperature", "number=38.5")
+	for _, tail := range []string{"/refer", "/handover"} {
+		p.says(p.get(b+tail), "Written 2026-03-15 01:00", "Inside since 2026-03-14 12:00", "Blood lost 650 mL · 2026-03-14 12:00", "°C · 2026-03-15 01:00")
+	}
+	p.says(p.get(b+"/register"), "Inside since: 2026-03-14 12:00")
+}
+
+// TestLargerTypeWhereThereIsRoom: a note that says little is set larger.
+func TestLargerTypeWhereThereIsRoom(t *testing.T) {
+	p := newPhone(t, true)
+	for b, want := range map[string]string{p.opened(): "paper a5 is-large", p.full(): "paper a5 is-small"} {
+		if html := p.get(b + "/refer").HTML(); !strings.Contains(html, `class="`+want+`"`) {
+			t.Errorf("the note is not %q: %d letters", want, len(plain(p.article(b+"/refer"))))
+		}
+	}
 }
 
 // TestOnlyIfTorn is said of a layer that nobody saw torn, and of no other.

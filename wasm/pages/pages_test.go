@@ -54,13 +54,15 @@ func (u *unplugged) Open(name string) (journal.File, error) {
 	return u.Disk.Open(name)
 }
 
-// A phone is the pages on a disk in memory, with clocks that stand still.
+// A phone is the pages on a disk in memory, with clocks that stand still until
+// it is later.
 type phone struct {
 	t           *testing.T
 	app         *pages.App
 	lang, theme string
 	mark        string     // sent with every message
 	disk        *unplugged // nil: records are not kept
+	gone        *time.Duration
 }
 
 func newPhone(t *testing.T, withDisk bool) *phone {
@@ -79,10 +81,11 @@ func phoneOn(t *testing.T, disk *unplugged, changes ...func(*pages.Host)) *phone
 	if err != nil {
 		t.Fatal(err)
 	}
+	gone := new(time.Duration)
 	host := companion.Host{
 		Interface: companion.Interface, Pack: pack,
-		Wall:    func() time.Time { return noon },
-		Running: func() time.Duration { return time.Minute },
+		Wall:    func() time.Time { return noon.Add(*gone) },
+		Running: func() time.Duration { return time.Minute + *gone },
 		Random:  base64.NewDecoder(base64.StdEncoding, strings.NewReader(strings.Repeat("Rm91cmNoZXR0", 400))),
 	}
 	storage := "no_private_files"
@@ -106,8 +109,11 @@ func phoneOn(t *testing.T, disk *unplugged, changes ...func(*pages.Host)) *phone
 	if err != nil {
 		t.Fatal(err)
 	}
-	return &phone{t: t, app: app, disk: disk}
+	return &phone{t: t, app: app, disk: disk, gone: gone}
 }
+
+// later lets time pass.
+func (p *phone) later(d time.Duration) { *p.gone += d }
 
 func (p *phone) get(path string) pages.Screen { return p.send("get", path, "") }
 

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"fourchette/core/companion"
 	h "fourchette/wasm/pages/markup"
@@ -31,11 +32,64 @@ func handoverPage(x *way) page {
 func referPage(x *way) page {
 	v := x.v
 	p := x.page("refer.title", "place.paper")
+	head, body := h.All(x.noteHead(), x.purpose(), x.warnings()), x.noteBody()
+	p.body = nil // what warns stands on the paper
 	p.add(v.shareButtons("#note"),
-		h.Article(h.ID("note"), h.Class("paper a5"), x.noteHead(), h.Div(h.Class("sheet"), x.noteBody(), v.code(x.coded()))),
+		h.Article(h.ID("note"), h.Class("paper a5"+size(h.All(head, body))), head, h.Div(h.Class("sheet"), body, v.code(x.coded()))),
 		h.Details(h.Class("source"), h.Summary(v.t("refer.how")), v.guideList("refer")),
 		more(v.link(x.path("handover"), "handover.title"), v.link(x.path("register"), "register.title"), v.link(x.path(""), "close.no")))
 	return p
+}
+
+// size is the type that fits a note on its page: the larger, the less it says.
+func size(text h.Node) string {
+	switch n := utf8.RuneCountInString(stripped(h.String(text), false)); {
+	case n < fewLetters:
+		return " is-large"
+	case n > manyLetters:
+		return " is-small"
+	}
+	return ""
+}
+
+// How many letters a note has that leaves room, and one that is nearly too long
+// for its page; tried in English, French and from the right.
+const fewLetters, manyLetters = 1060, 1500
+
+// purpose is why she comes, or that this is no referral, and what was decided
+// instead; and room for what only a pen can add: with whom it was spoken about.
+func (x *way) purpose() h.Node {
+	v, a := x.v, x.answerTo("decision")
+	if a == nil {
+		return h.P(h.Class("purpose"), h.Strong(v.t("note.undecided")))
+	}
+	decided := v.line(v.s("note.decision"), v.plain(x.said("decision", a)))
+	if a.Value != "refer" && a.Value != "cannot_travel" {
+		return h.P(h.Class("purpose"), h.Strong(v.t("note.no_referral"), h.Text(" "), h.Text(decided)))
+	}
+	reasons := x.reasons()
+	why := v.line(v.s("note.why"), v.listed(reasons))
+	return h.All(h.If(a.Value != "refer", h.P(h.Class("purpose"), h.Strong(h.Text(decided)))),
+		h.P(h.Class("purpose"), h.Strong(h.Text(why))), h.If(len(reasons) < 2, h.P(h.Class("by-hand"), v.t("note.why_more"))),
+		h.P(h.Class("by-hand"), v.t("note.told_whom")))
+}
+
+// reasons are the tear as it is planned for, what is missing here for it, and
+// what can only be seen to elsewhere. What was said before the grade was written
+// was said of another one.
+func (x *way) reasons() []string {
+	list := []string{x.planName()}
+	for _, q := range []string{"trained_operator_here", "place_here", "anaesthesia_here", "instruments_here", "material_here"} {
+		if a := x.answerTo(q); a != nil && a.Value == "no" && (x.b.GradeNoted == nil || a.Said >= x.b.GradeNoted.At) {
+			list = append(list, x.v.s("note.missing_"+q))
+		}
+	}
+	for _, key := range []string{"piece_missing", "stitch_in_rectum", "tear_too_old"} {
+		if slices.Contains(x.w.Warnings, key) {
+			list = append(list, x.v.s("note.reason_"+key))
+		}
+	}
+	return list
 }
 
 // registerPage is the line for the paper register.
@@ -52,7 +106,7 @@ func (x *way) noteHead() h.Node {
 	v, b := x.v, x.b
 	return h.All(
 		h.P(h.Class("note-number"), number(b.Number), h.If(b.Bed != "", h.All(h.Text(" · "), v.t("bar.bed", "bed", b.Bed)))),
-		h.P(v.bornAt(b, v.hour), h.Text(" · "), v.practice()),
+		h.P(v.bornAt(b, v.hour), h.Text(" · "), v.t("note.written"), h.Text(" "), v.hour(x.w.Now), h.Text(" · "), v.practice()),
 		x.incomplete(),
 	)
 }
@@ -203,11 +257,26 @@ func (x *way) counted() string {
 	return notecode.CountNone
 }
 
+// allThere is what a count says that comes out even: never that nothing is in
+// her while something is.
+func (x *way) allThere() string {
+	switch n := x.tamponsInside(); {
+	case !x.leftInside():
+		return x.v.s("count.complete")
+	case n > 0:
+		return x.v.book.Count("count.complete_but", n).S
+	}
+	return x.v.s("count.complete_but_unknown")
+}
+
 // countFact is the same in words, and what is missing or too many.
 func (x *way) countFact() fact {
 	v := x.v
-	said := []string{v.s(map[string]string{notecode.CountMissing: "warning.piece_missing", notecode.CountOpen: "warning.count_open",
-		notecode.CountComplete: "count.complete", notecode.CountNone: "count.nothing_in"}[x.counted()])}
+	said := []string{x.allThere()}
+	if key := map[string]string{notecode.CountMissing: "warning.piece_missing", notecode.CountOpen: "warning.count_open",
+		notecode.CountNone: "count.nothing_in"}[x.counted()]; key != "" {
+		said[0] = v.s(key)
+	}
 	c := x.counts()
 	if c.Late {
 		said = append(said, v.s("warning.counted_late"))
@@ -252,10 +321,11 @@ func (x *way) seenFacts(questions ...string) (list []fact) {
 	return list
 }
 
-// underDay leaves out the day of the birth, which stands at a note's head.
+// underDay leaves out the day of the birth, which stands at a note's head, as
+// long as the note is written on it too: an hour without a day is of today.
 func (x *way) underDay(text string) string {
 	day, _, known := strings.Cut(x.v.plain(x.v.hour(x.b.BornAt)), " ")
-	if x.b.BornAt == "" || !known {
+	if x.b.BornAt == "" || !known || !strings.HasPrefix(x.v.plain(x.v.hour(x.w.Now)), day) {
 		return text
 	}
 	return strings.ReplaceAll(text, strings.TrimPrefix(day, leftToRight)+" ", "")
@@ -313,6 +383,14 @@ func (x *way) noteBody() h.Node {
 func (x *way) leftInside() bool {
 	a := x.answerTo("tampon")
 	return a != nil && (a.Value == "left" || a.Value == "in")
+}
+
+// tamponsInside is how many, 0 where nobody wrote it down.
+func (x *way) tamponsInside() int {
+	if a := x.answerTo("tampon_number"); a != nil && a.Number != nil {
+		return int(*a.Number)
+	}
+	return 0
 }
 
 // coded is what the note's code holds, if it holds it.

@@ -255,6 +255,9 @@ func expectedTampon(n *note, r notecode.Record) {
 	case "left":
 		n.tampon = "LEFT INSIDE"
 	}
+	if r.Count == notecode.CountComplete {
+		n.count += " but " + value(r, "tampon_number") + " left inside"
+	}
 	n.tampons, n.since, n.told = value(r, "tampon_number"), value(r, "tampon_at"), oneLine(textOf(r, "tampon_receiver"))
 }
 

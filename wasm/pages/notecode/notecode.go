@@ -2,14 +2,14 @@
 // short lines of plain text, for any person with any code reader. Start with
 // [Write].
 //
-// # The format, FN2
+// # The format, FN3
 //
 // Always these lines, in this order, each present whatever is known:
 //
-//	FN2 note for practice
+//	FN3 note for practice
 //	number K7Q-12 bed 3
 //	tampon LEFT INSIDE 2 since 2026-03-14T13:05+03:00 told night shift
-//	count complete
+//	count complete but 2 left inside
 //	grade 3b unsettled plan 4
 //	decided refer told yes
 //	consent exam yes repair declined
@@ -34,10 +34,12 @@
 //
 // And these rules:
 //
-//   - FN2 is the format and its version. Another order, a new line, another
-//     word for the same: FN3. "INCOMPLETE" at the end of the first line: the
+//   - FN3 is the format and its version. Another order, a new line, another
+//     word for the same: FN4. "INCOMPLETE" at the end of the first line: the
 //     record has entries that this program cannot read, which are not in here.
 //   - What is inside her comes first, because it harms most when overread.
+//     So "complete" alone, the count, is never said while a tampon is inside:
+//     it counts what went in and came out, and says behind "but" what did not.
 //   - "unknown" is what nobody said, examined, measured or knows. Nothing that
 //     is unknown is left out, and none is a question mark, which readers show
 //     for letters that they lack. The other words are those of the record,
@@ -66,8 +68,9 @@
 //     line, so that whatever stands in it can be taken for nothing else.
 //   - "end" says that nothing was lost.
 //
-// FN1, which this program wrote before, had no lines for what was decided,
-// consent, other drugs and temperature.
+// FN2, which this program wrote before, said "complete" of a count also where
+// a tampon was left inside; FN1 had no lines for what was decided, consent,
+// other drugs and temperature.
 //
 // # Why its words are the same in every language
 //
@@ -141,14 +144,14 @@ type writer struct {
 func (w *writer) line(text string) { w.lines = append(w.lines, text) }
 
 func (w *writer) note(r Record) {
-	first := "FN2 note for practice"
+	first := "FN3 note for practice"
 	if w.b.Newer > 0 || w.b.Damaged {
 		first += " INCOMPLETE"
 	}
 	w.line(first)
 	w.line("number " + w.b.Number + " bed " + free(w.b.Bed, w.told))
 	w.tampon()
-	w.line("count " + r.Count)
+	w.count(r.Count)
 	w.grade(r.Grade)
 	w.line("decided " + w.said("decision") + " told " + w.said("told_receiver"))
 	w.line("consent exam " + w.said("consent_exam") + " repair " + w.said("consent_repair"))
@@ -170,17 +173,32 @@ func (w *writer) note(r Record) {
 	w.line("end")
 }
 
-// tampon: none and out are told in a word; of any other, how many, since when
-// and who was told.
-func (w *writer) tampon() {
-	word := w.said("tampon")
+// inside is the word for a tampon, and whether one may be inside.
+func (w *writer) inside() (word string, may bool) {
+	word = w.said("tampon")
 	if word == "never_in" { // that one was inside was said by mistake
 		word = "none"
 	}
-	switch word {
-	case "none", "out", unknown:
+	return word, word != "none" && word != "out" && word != unknown
+}
+
+// count is how it stands; one that is complete is not read as nothing inside.
+func (w *writer) count(stands string) {
+	if _, may := w.inside(); may && stands == CountComplete {
+		stands += " but " + w.said("tampon_number") + " left inside"
+	}
+	w.line("count " + stands)
+}
+
+// tampon: none and out are told in a word; of any other, how many, since when
+// and who was told.
+func (w *writer) tampon() {
+	word, may := w.inside()
+	if !may {
 		w.line("tampon " + word)
 		return
+	}
+	switch word {
 	case "in":
 		word = "INSIDE"
 	case "left":

@@ -58,10 +58,10 @@ func example() notecode.Record {
 
 // The example of the package comment, which is what a stranger reads by.
 func TestTheExampleOfTheFormat(t *testing.T) {
-	const want = `FN2 note for practice
+	const want = `FN3 note for practice
 number K7Q-12 bed 3
 tampon LEFT INSIDE 2 since 2026-03-14T13:05+03:00 told night shift
-count complete
+count complete but 2 left inside
 grade 3b unsettled plan 4
 decided refer told yes
 consent exam yes repair declined
@@ -95,7 +95,7 @@ end`
 
 // A record of which nobody said anything says so in every line.
 func TestSilenceIsUnknown(t *testing.T) {
-	const want = `FN2 note for practice INCOMPLETE
+	const want = `FN3 note for practice INCOMPLETE
 number K7Q-12 bed unknown
 tampon unknown
 count none
@@ -134,7 +134,7 @@ func fullest(doses, free int) notecode.Record {
 	b.Number, b.Bed, b.Prior, b.EpisiotomyAsked = "K7Q-1234", strings.Repeat("b", companion.MaxBed), "nothing", false
 	b.Findings = companion.GradeRequest{PerinealSkin: "unknown", VaginalMucosa: "unknown", PerinealMuscle: "unknown", RectalExam: "declined",
 		ExternalSphincter: "half_or_more", InternalSphincter: "unknown", AnorectalMucosa: "unknown"}
-	r.Grade.Buttonhole, r.Count = true, notecode.CountMissing
+	r.Grade.Buttonhole, r.Count = true, notecode.CountComplete // longer than any other, with a tampon inside
 	for question, a := range map[string]companion.AnswerReply{
 		"allergy": {Value: "cephalosporin"}, "allergy_second": {Value: "metronidazole"}, "allergy_third": {Value: "other"},
 		"allergy_which": {Text: strings.Repeat("w", free)}, "tampon_receiver": {Text: strings.Repeat("r", free)},
@@ -167,7 +167,7 @@ func TestTheFullestNote(t *testing.T) {
 		told, medicine int // bytes of free text left
 	}{
 		{1, 20, true, 20, 20}, // all of it
-		{0, 36, true, 36, 36}, // all of it
+		{0, 32, true, 32, 32}, // all of it
 		{2, 60, true, 12, 12},
 		{3, 60, true, 8, 8},
 		{4, 60, false, 0, 0}, // no code, never a cut one

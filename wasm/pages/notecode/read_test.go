@@ -49,10 +49,10 @@ type dose struct{ agent, strength, form, ml, mg, at string }
 // The lines in their order. A word has no space in it; what is free ends its
 // line. Doses have their own lines, after "doses".
 var lines = compiled(
-	`FN2 note for practice(?: (INCOMPLETE))?`,
+	`FN3 note for practice(?: (INCOMPLETE))?`,
 	`number (\S+) bed (\S.*)`,
 	`tampon (none|out|unknown|INSIDE|LEFT INSIDE|[a-z0-9_]+)(?: (\S+) since (\S+) told (\S.*))?`,
-	`count (none|OPEN|PIECE MISSING|complete)`,
+	`count (none|OPEN|PIECE MISSING|complete(?: but (?:\d+|unknown) left inside)?)`,
 	`grade (none|1|2|3a|3b|3c|4|unknown) (settled|unsettled) plan (none|1|2|3a|3b|3c|4|buttonhole)`,
 	`decided (\S+) told (\S+)`,
 	`consent exam (\S+) repair (\S+)`,
