@@ -8,7 +8,10 @@ import (
 
 // asks is another page that asks for the records, and keeps them for itself.
 const asks = `navigator.locks.request('fourchette-records', () => new Promise((end) => window.letGo = end));
-	new BroadcastChannel('fourchette-records').postMessage('give'); true`
+	(async () => {
+		while (!(await navigator.locks.query()).pending.length);
+		new BroadcastChannel('fourchette-records').postMessage('give');
+	})(); true`
 
 // The screens that stand in the place of records that are not here are for
 // everybody, too.

@@ -72,19 +72,23 @@ let waiting = null; // the word that was said to the others, and how to wait no 
 
 // hold waits for the lock for some milliseconds and says whether it came. The
 // browser is not told sooner that nobody waits: told at once, it may forget it.
+// The word is said again and again: it may be heard before the wait is known.
 function hold(patience, word) {
   const control = new AbortController();
   return new Promise((came) => {
     let over = false;
-    const stop = () => { over = true; came(false); };
+    const say = () => others.postMessage(word);
+    const saying = setInterval(say, 500);
+    const stop = () => { over = true; clearInterval(saying); came(false); };
     const held = () => over ? null : new Promise((end) => { // too late, it is given back
       letGo = () => { letGo = null; end(); };
+      clearInterval(saying);
       came(true);
     });
     waiting = {word, stop};
     setTimeout(() => { stop(); control.abort(); }, patience);
     navigator.locks.request(lock, {signal: control.signal}, held).catch(stop);
-    others.postMessage(word);
+    say();
   });
 }
 

@@ -108,7 +108,10 @@ func TestTakeOverKeepsWhatIsTyped(t *testing.T) {
 // asks is another page of the app that asks for the records, made of what the
 // browser gives to every page.
 const asks = `navigator.locks.request('fourchette-records', () => new Promise((end) => window.letGo = end));
-	new BroadcastChannel('fourchette-records').postMessage('give');`
+	(async () => {
+		while (!(await navigator.locks.query()).pending.length);
+		new BroadcastChannel('fourchette-records').postMessage('give');
+	})();`
 
 // What was tapped before the records are asked for is written first.
 func TestTakeOverFinishesWhatWasTapped(t *testing.T) {
