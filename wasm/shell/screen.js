@@ -18,7 +18,7 @@ export const touched = () => typed;
 // show puts a screen on the page, a new one as its step of the history left it.
 export function show(reply, step) {
   const same = reply.path === path && reply.storage === storage;
-  const before = same ? {focused: focused(), typed: draft(), open: opened()} : null;
+  const before = same ? {focused: focused(), typed: [...draft(), ...absent()], open: opened()} : null;
   ({path, storage} = reply);
   typed = false;
   document.title = reply.title;
@@ -115,14 +115,14 @@ function focused() {
 }
 
 // draft lists what was typed and not sent: the answer knows nothing of it. A
-// PIN is never kept. What
+// PIN is never kept, nor what has data-unkept: it opens something. What
 // was sent is left out, or a dose that has been written down would stand in
 // its field again.
 function draft() {
   return fields().filter((f) => !f.form?.dataset.sent && f.value !== f.defaultValue).map((f) => [f.id, f.value]);
 }
 
-const fields = () => [...screen.querySelectorAll('input[id]:not([type="hidden"], [type="password"]), textarea[id]')];
+const fields = () => [...screen.querySelectorAll('input[id]:not([type="hidden"], [type="password"], [data-unkept]), textarea[id]')];
 
 const opened = () => [...screen.querySelectorAll('details')].map((d) => d.open);
 
@@ -147,12 +147,13 @@ export function unsent() {
 // What was typed and not sent, and the place on the screen, are kept with
 // their step of the history, so that Back and a reload find them again: a
 // rescue may come between. What belongs into fields that are not there now waits
-// for them: the records may be elsewhere for a while.
+// for them: the records may be elsewhere for a while, or locked.
 function keepDraft() {
   if (!screen.dataset.path) return;
-  const absent = (history.state?.typed ?? []).filter(([id]) => !document.getElementById(id));
-  history.replaceState({...history.state, typed: [...draft(), ...absent]}, '');
+  history.replaceState({...history.state, typed: [...draft(), ...absent()]}, '');
 }
+
+const absent = () => (history.state?.typed ?? []).filter(([id]) => !document.getElementById(id));
 
 let scrolling = 0;
 addEventListener('scroll', () => {

@@ -1,6 +1,10 @@
 // Brings in new versions. A new version is fetched whole and then waits; it
-// takes over only while no birth is open and nothing is half typed, and then
-// this page is loaded once more, on the same screen.
+// takes over only while no birth is open and nothing is half typed, or by a tap
+// where nobody can know, and then this page is loaded once more, on the same
+// screen.
+//
+//   data-update      is shown while a new version waits
+//   data-take-over   a button that brings it in
 
 // updates begins to look for new versions. mayTakeOver says whether a new
 // version may take over for all pages of the app, mayReload whether this page
@@ -13,8 +17,15 @@ export function updates({mayTakeOver, mayReload}) {
 
   function look() {
     if (due && mayReload()) location.reload();
-    if (workers?.controller && mayTakeOver()) registration?.waiting?.postMessage('take over');
+    const waits = workers?.controller && registration?.waiting;
+    if (waits && mayTakeOver()) takeOver();
+    const offer = document.querySelector('[data-update]');
+    if (offer) offer.hidden = !waits;
   }
+
+  const takeOver = () => registration?.waiting?.postMessage('take over');
+
+  addEventListener('click', (e) => e.target.closest('[data-take-over]') && takeOver());
 
   async function begin() {
     // The first version takes over a page of its own version: nothing is due.

@@ -124,3 +124,34 @@ func TestNewVersionWaitsForOpenBirths(t *testing.T) {
 	b.closeBirth(path)
 	b.Until(shellFile + `.includes("` + second.Names["shell.js"] + `")`)
 }
+
+// Locked, nobody knows whether a birth is open: the new version waits for a tap
+// that says so, and then comes.
+func TestNewVersionWaitsForATapWhileLocked(t *testing.T) {
+	s := browser.Serve(t, first)
+	b := open(t)
+	b.Load(s, "/")
+	b.OfflineReady()
+	b.newBirth()
+	b.turn("/lock/pin")
+	b.At("/lock/pin")
+	b.Type("#f-pin", "739104")
+	b.Type("#f-again", "739104")
+	b.TapWords("Seal with this PIN")
+	b.At("/lock/paper")
+	b.turn("/")
+	b.At("/")
+	b.Do(chromedp.Reload())
+	b.Until(`document.querySelector('#f-pin') && document.querySelector('[data-update]').hidden`)
+	s.Swap(static.Handler(second.Public))
+	b.waitForUpdate()
+	b.turn("/about")
+	b.At("/about")
+	b.turn("/")
+	b.Until(`document.querySelector('[data-update]')?.hidden === false`)
+	if shell := browser.Ask[string](b.Tab, shellFile); !strings.Contains(shell, first.Names["shell.js"]) {
+		t.Fatalf("the new version took over while nobody could know whether a birth was open: %s", shell)
+	}
+	b.TapWords("Bring it in")
+	b.Until(shellFile + `.includes("` + second.Names["shell.js"] + `")`)
+}
