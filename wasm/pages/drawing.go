@@ -36,13 +36,7 @@ func (v *visit) frames(layer string) h.Node {
 // leads to its question.
 func (v *visit) perineum(e exam, tap bool, asked string) h.Node {
 	region := func(name string) drawings.Region {
-		r := drawings.Region{Look: e.value(name), Label: v.s("drawing.region", "name", v.s("finding."+name), "state", v.stateWord(e, name))}
-		if e.findings.Episiotomy && countedByCutHas(name) {
-			r.Look = drawings.Torn
-		}
-		if e.stitched(name) {
-			r.Look = drawings.Stitched
-		}
+		r := drawings.Region{Look: e.shape(name), Label: v.s("drawing.region", "name", v.s("finding."+name), "state", v.stateWord(e, name))}
 		if tap {
 			r.Href = "#" + e.path("examine/"+name)
 		}
@@ -53,7 +47,27 @@ func (v *visit) perineum(e exam, tap bool, asked string) h.Node {
 		ExternalSphincter: region("external_sphincter"), InternalSphincter: region("internal_sphincter"), AnorectalMucosa: region("anorectal_mucosa"),
 		Label: v.s("drawing.perineum"), Tap: tap, Asked: asked, Close: asked != "",
 	}
-	return h.Figure(h.Class("drawing"), h.Raw(d.SVG()))
+	var side h.Node
+	if e.findings.Episiotomy {
+		d.Label = v.s("drawing.perineum_cut")
+		side = h.If(asked == "", h.P(h.Class("quiet"), v.t("drawing.cut_side")))
+	}
+	return h.Figure(h.Class("drawing"), h.Raw(d.SVG()), side)
+}
+
+// shape is the look of a layer. What a cut has opened is drawn as a cut; the
+// record does not say on which side.
+func (e exam) shape(layer string) string {
+	cut := e.findings.Episiotomy && countedByCutHas(layer)
+	switch {
+	case cut && e.stitched(layer):
+		return drawings.CutClosed
+	case cut:
+		return drawings.Cut
+	case e.stitched(layer):
+		return drawings.Stitched
+	}
+	return e.value(layer)
 }
 
 // questionDrawing shows what a question is about.

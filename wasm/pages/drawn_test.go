@@ -1,11 +1,17 @@
 package pages_test
 
 import (
+	"os"
+	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
 	"fourchette/core/course"
+	"fourchette/core/supplies"
+	"fourchette/core/tear"
+	"fourchette/i18n/tables"
 )
 
 var (
@@ -76,6 +82,99 @@ func TestAnswersDifferToTheEye(t *testing.T) {
 	}
 	if questions < 40 {
 		t.Errorf("only %d questions draw their answers", questions)
+	}
+}
+
+var (
+	needed = regexp.MustCompile(`(?s)<dt>(.*?)</dt><dd>(.*?)</dd>`)
+	tools  = []struct{ word, item string }{{"needle holder", "needle_holder"}, {"forceps", "forceps"}, {"scissors", "scissors"},
+		{"swabs", "swab"}, {"artery clip", "artery_clip"}, {"clamp", "clamp"}, {"retractor", "retractor"}}
+)
+
+// TestWhatIsNeededShowsItself: here and not here are the thing and the thing
+// crossed out, because a house beside a thread says nothing of the thread.
+func TestWhatIsNeededShowsItself(t *testing.T) {
+	p := newPhone(t, true)
+	b := p.opened()
+	p.found(b, "intact", "intact", "intact")
+	asked, seen := 0, map[string]bool{}
+	for _, m := range needed.FindAllStringSubmatch(p.get(b+"/needs").HTML(), -1) {
+		thing, answers := iconName.FindStringSubmatch(m[1]), drawnAnswers(m[2])
+		if len(answers) == 0 {
+			continue
+		}
+		asked++
+		if thing == nil || answers["yes"] != thing[1] || answers["no"] != "not_"+thing[1] || seen[thing[1]] {
+			t.Errorf("%s: %v", plain(m[1]), answers)
+			continue
+		}
+		seen[thing[1]] = true
+	}
+	if asked != 4 {
+		t.Errorf("%d needs are asked about, wanted place, pain relief, instruments and thread", asked)
+	}
+}
+
+// english is the built-in pack's texts.
+func english(t *testing.T) *tables.Book {
+	t.Helper()
+	b, err := os.ReadFile(filepath.Join(built, "en.table"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	table, err := tables.Load(b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return tables.NewBook(table, table)
+}
+
+// TestWhatAGradeNeedsIsLaidOut: two lists of one thing, held together: what the
+// needs of a grade name lies on its tray.
+func TestWhatAGradeNeedsIsLaidOut(t *testing.T) {
+	named, book := 0, english(t)
+	for _, it := range guidance(t)["decide"] {
+		grade, is := strings.CutSuffix(strings.TrimPrefix(it.Key, "grade_"), "_instruments")
+		g := map[string]tear.Grade{"1": tear.First, "2": tear.Second, "3": tear.Third3a, "4": tear.Fourth}[grade]
+		if !is || g == tear.None {
+			continue
+		}
+		tray := supplies.LayOut(g, false)
+		for _, thing := range tools {
+			laid := slices.ContainsFunc(tray, func(i supplies.Item) bool { return i.Key == thing.item })
+			if strings.Contains(strings.ToLower(book.Text("guide.decide."+it.Key).S), thing.word) {
+				named++
+				if !laid {
+					t.Errorf("grade %s: %s is needed and not laid out", grade, thing.word)
+				}
+			}
+		}
+	}
+	if named < 14 {
+		t.Errorf("only %d instruments are named", named)
+	}
+}
+
+// TestTheCutIsDrawnToTheSide: what the cut opened is not drawn as a tear down
+// the middle, open or closed, and the drawing says that the side is hers to see.
+func TestTheCutIsDrawnToTheSide(t *testing.T) {
+	p := newPhone(t, true)
+	b := p.opened()
+	p.found(b, "intact", "intact", "intact")
+	for _, c := range []struct {
+		cut  string
+		want int
+	}{{"no", 0}, {"yes", 3}} {
+		p.answers(b, "episiotomy", c.cut)
+		html := p.get(b + "/examine").HTML()
+		if got := strings.Count(html, ` torn cut"`); got != c.want {
+			t.Errorf("cut %s: %d layers are drawn as cut, wanted %d", c.cut, got, c.want)
+		}
+		for _, says := range []string{"the cut drawn to her right", "Look which side hers is on"} {
+			if strings.Contains(html, says) != (c.want > 0) {
+				t.Errorf("cut %s: %q", c.cut, says)
+			}
+		}
 	}
 }
 

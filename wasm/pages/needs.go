@@ -85,8 +85,8 @@ func (x *way) hereNow(need string) h.Node {
 	}
 	return v.postForm(x.path("needs"), hidden("question", question),
 		h.Div(h.Class("answers sizes"), h.Role("group"), h.Attr("aria-label", v.s("ask."+question)),
-			v.answer("value", "yes", "", said == "yes", v.icon("here"), v.t("needs.here")),
-			v.answer("value", "no", "", said == "no", v.icon("not_here"), v.t("needs.not_here"))))
+			v.answer("value", "yes", "", said == "yes", v.icon(needDrawing[need]), v.t("needs.here")),
+			v.answer("value", "no", "", said == "no", v.icon("not_"+needDrawing[need]), v.t("needs.not_here"))))
 }
 
 // meanwhile is what a decision asks for, closed until it is wanted.

@@ -49,7 +49,7 @@ var answerDrawing = map[string]string{
 	"alarm_seen_steady": "steady", "alarm_seen_from_tear": "tear_bleeds",
 	"pulse_none": "not_pulse", "pulse_not_measured": "unsure",
 	"systolic_none": "not_pressure", "systolic_not_measured": "unsure", "diastolic_none": "not_pressure", "diastolic_not_measured": "unsure",
-	"tranexamic_given_now": "drip", "tranexamic_given_no": "not_drip",
+	"tranexamic_given_now": "inject_slowly", "tranexamic_given_no": "not_inject_slowly",
 	"instrumental_none": "hands_on", "instrumental_vacuum": "vacuum", "instrumental_forceps": "birth_forceps", "instrumental_unknown": "unsure",
 	"genital_cutting_yes": "scar", "genital_cutting_no": "vulva", "genital_cutting_unsure": "unsure",
 	"consent_exam_yes": "says_yes", "consent_exam_declined": "says_no", "consent_exam_cannot_answer": "cannot_answer",
@@ -95,11 +95,11 @@ var stageDrawing = map[string]string{
 
 // timerDrawing is the drawing of what runs against the clock.
 var timerDrawing = map[string]string{
-	"first_urine": "pass_urine", "tranexamic": "drip", "wait_numb": "wait", "tampon_in": "tampon_in",
+	"first_urine": "pass_urine", "tranexamic": "inject_slowly", "wait_numb": "wait", "tampon_in": "tampon_in",
 	"early_checks": "pulse", "second_pressure": "pressure", "antibiotic": "medicine",
 }
 
-// needDrawing is the drawing of what a grade needs.
+// needDrawing is the drawing of what a grade needs; crossed out, it is not here.
 var needDrawing = map[string]string{
-	"operator": "operator", "place": "here", "anaesthesia": "dose_tool", "instruments": "needle_holder", "material": "suture",
+	"operator": "operator", "place": "table", "anaesthesia": "syringe", "instruments": "needle_holder", "material": "suture",
 }

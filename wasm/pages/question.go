@@ -343,7 +343,7 @@ var pictures = map[string]string{
 	"consent_repair": "consent", "pain_relief": "infiltrate_tear", "numb_felt": "pinch_test", "looked_again": "rectal_exam",
 	"rectal_after": "rectal_exam", "stitch_felt": "rectal_exam", "muscle_deep": "suture", "tampon": "tampon", "tampon_number": "tampon", "tampon_at": "tampon",
 	"transport": "go_to_hospital", "told_receiver": "referral_note", "breastfeeding": "breastfeeding", "urine_passed": "pass_urine",
-	"allergy": "medicine", "antibiotic_given": "medicine", "allergy_second": "medicine", "allergy_third": "medicine", "allergy_which": "medicine", "tranexamic_given": "drip", "trained_operator_here": "operator", "repair_finished": "suture",
+	"allergy": "medicine", "antibiotic_given": "medicine", "allergy_second": "medicine", "allergy_third": "medicine", "allergy_which": "medicine", "tranexamic_given": "inject_slowly", "trained_operator_here": "operator", "repair_finished": "suture",
 	"temperature": "fever", "other_medicines": "medicine", "travel_barrier": "no_transport", "tampon_why": "tampon_left",
 	"final_count_search": "search", "tampon_receiver": "referral_note", "early_check": "pulse",
 }

@@ -59,7 +59,7 @@ var sameAct = map[string][]string{
 	"heavy_bleeding inject_vein": {"tranexamic", "tranexamic_hour_unknown"},
 	"toxicity breathe_for_her":   {"airway", "resuscitate"},
 	"toxicity chest_press":       {"resuscitate", "move"},
-	"fits open_airway":           {"oxygen", "refer"},
+	"fits open_airway":           {"airway", "refer"},
 }
 
 // TestStepsOfARescueAreDrawn: each step and each call of a rescue can be found,
@@ -95,6 +95,64 @@ func TestStepsOfARescueAreDrawn(t *testing.T) {
 				t.Errorf("%s: %s draws %s", page, name, items)
 			}
 		}
+	}
+}
+
+// TestAirwayBeforeBreath: who breathes for her through a closed airway fills the
+// stomach.
+func TestAirwayBeforeBreath(t *testing.T) {
+	breathed := 0
+	for page, items := range guidance(t) {
+		var acts []string
+		for _, it := range items {
+			acts = append(acts, strings.Fields(it.Drawing)...)
+		}
+		open := slices.Index(acts, "open_airway")
+		for _, act := range []string{"breathe_for_her", "oxygen_mask", "chest_press"} {
+			if at := slices.Index(acts, act); at >= 0 {
+				breathed++
+				if open < 0 || open > at {
+					t.Errorf("%s: %s stands before open_airway", page, act)
+				}
+			}
+		}
+	}
+	if breathed < 6 {
+		t.Errorf("only %d acts of breathing and pressing were seen", breathed)
+	}
+}
+
+// saysNoMore is what each of these items is drawn as, where another drawing
+// would bid her do what the words do not.
+var saysNoMore = map[string]string{
+	"fever_sepsis.left_inside":        "look_for_tampon", // not to put one in
+	"toxicity.lipid_again":            "give_three",      // and never without end
+	"heavy_bleeding.tranexamic_again": "give_twice",
+	"heavy_bleeding.tranexamic_how":   timedInjection,
+}
+
+// timedInjection is tranexamic acid, wherever it stands: injected by the clock,
+// never hung up as a drip.
+const timedInjection = "inject_slowly"
+
+func TestADrawingSaysNoMoreThanItsWords(t *testing.T) {
+	seen := 0
+	for page, items := range guidance(t) {
+		for _, it := range items {
+			if want := saysNoMore[page+"."+it.Key]; want != "" {
+				seen++
+				if it.Drawing != want {
+					t.Errorf("%s.%s is drawn as %s, wanted %s", page, it.Key, it.Drawing, want)
+				}
+			}
+		}
+	}
+	if seen != len(saysNoMore) {
+		t.Errorf("%d of %d items were seen", seen, len(saysNoMore))
+	}
+	p := newPhone(t, true)
+	if now := drawnAnswers(p.get(p.opened() + "/ask/tranexamic_given").HTML())["now"]; now != timedInjection {
+		t.Errorf("tranexamic acid given now is drawn as %s", now)
 	}
 }
 

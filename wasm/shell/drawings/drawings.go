@@ -16,6 +16,7 @@
 //	not examined   an empty, dashed outline
 //	intact         a closed outline with the tissue's grain in it
 //	torn           a gap with ragged edges, hatched
+//	cut            a gap with straight edges, hatched, to her right
 //	unsure         a wavy outline round a question mark
 //	stitched       closed, the thread in place as that layer takes it
 //

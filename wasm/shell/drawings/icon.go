@@ -18,16 +18,17 @@ const (
 		" hard_breathing chest_pain calf_pain no_urine more_pain" +
 		" wound_pus stool_from_vagina stool_lost cloth_comes_out no_enema tell_next small_tear wait_together"
 	travel = "lie_on_side press_pad drip referral_note transport"
-	choice = "drape antiseptic sharps_box local_anaesthetic catheter vacuum birth_forceps here repair_here no_transport leave_open says_no" +
+	choice = "drape antiseptic sharps_box local_anaesthetic catheter vacuum birth_forceps here table repair_here no_transport leave_open says_no" +
 		" well unwell tampon_in tampon_out tampon_left no_tampon search operator light_bleeding"
 	answers = "unsure cannot_answer says_yes feel_uterus uterus_soft placenta_out placenta_in placenta_gap steady tear_bleeds scar vulva" +
 		" position_bad eye numb_below told same changed deep shallow seam_whole seam_half found not_found stitch_inside no_stitch_inside" +
 		" layer_whole layer_torn ring_whole ring_under_half ring_over_half ring_through cut"
-	steps = "call_help clock hour_unknown rub_uterus empty_bladder open_vein fluid_vein inject_vein inject_slowly give_again inject_muscle under_tongue" +
-		" look_for_tear weigh_pads flat_warm open_airway breathe_for_her oxygen_mask chest_press by_protocol knee_jerk drip_faster" +
+	steps = "call_help clock hour_unknown rub_uterus empty_bladder open_vein fluid_vein inject_vein inject_slowly give_twice give_three inject_muscle under_tongue" +
+		" look_for_tear look_for_tampon weigh_pads flat_warm open_airway breathe_for_her oxygen_mask chest_press by_protocol knee_jerk drip_faster" +
 		" oximeter measure_urine confused belly_pain look_all_over nothing_between_teeth"
 	// crossed are the drawings of what there is not: the one behind "not_", with a line through it.
-	crossed = "not_pulse not_pressure not_here not_light not_syringe not_operator not_told not_drip not_medicine not_breastfeeding not_tampon_in"
+	crossed = "not_pulse not_pressure not_table not_light not_syringe not_needle_holder not_suture not_operator not_told not_inject_slowly not_medicine" +
+		" not_breastfeeding not_tampon_in"
 )
 
 // Icons lists the names that Icon knows.
@@ -74,10 +75,10 @@ var sheets = sync.OnceValue(func() map[string]string {
 //
 // What is laid out and never counted: drape, antiseptic, sharps_box,
 // local_anaesthetic, catheter.
-// What an answer means: vacuum, birth_forceps, here, repair_here, no_transport,
-// leave_open, says_no (an open hand), well, unwell, tampon_in, tampon_out,
-// tampon_left (inside, and a note beside it), no_tampon, search,
-// operator, light_bleeding.
+// What an answer means: vacuum, birth_forceps, here, table (a place to stitch,
+// with its lamp), repair_here, no_transport, leave_open, says_no (an open hand),
+// well, unwell, tampon_in, tampon_out, tampon_left (inside, and a note handed
+// on), no_tampon, search, operator, light_bleeding.
 //
 // Answers that differ to the eye: unsure (raised shoulders, shared by all
 // questions), cannot_answer, says_yes, feel_uterus and uterus_soft, placenta_out
@@ -85,17 +86,18 @@ var sheets = sync.OnceValue(func() map[string]string {
 // position_bad, eye, numb_below, told, same, changed, deep, shallow, seam_whole,
 // seam_half, found, not_found, stitch_inside, no_stitch_inside, layer_whole,
 // layer_torn, ring_whole, ring_under_half, ring_over_half, ring_through, cut.
-// With a line through: not_pulse, not_pressure, not_here, not_light,
-// not_syringe, not_operator, not_told, not_drip, not_medicine,
-// not_breastfeeding, not_tampon_in.
+// With a line through: not_pulse, not_pressure, not_table, not_light,
+// not_syringe, not_needle_holder, not_suture, not_operator, not_told,
+// not_inject_slowly, not_medicine, not_breastfeeding, not_tampon_in.
 //
 // Steps of a rescue: call_help, clock, hour_unknown, rub_uterus, empty_bladder,
 // open_vein, fluid_vein, inject_vein, inject_slowly (ten minutes of a clock),
-// give_again, inject_muscle, under_tongue (a heap: the words say how much),
-// look_for_tear, weigh_pads, flat_warm, open_airway, breathe_for_her,
-// oxygen_mask, chest_press, by_protocol (an ampoule and the paper that says how
-// much), knee_jerk, drip_faster, oximeter, measure_urine, confused, belly_pain,
-// look_all_over, nothing_between_teeth.
+// give_twice and give_three (a stroke for each, all told), inject_muscle,
+// under_tongue (a heap: the words say how much), look_for_tear,
+// look_for_tampon (whether one is there), weigh_pads, flat_warm, open_airway,
+// breathe_for_her, oxygen_mask, chest_press, by_protocol (an ampoule and the
+// paper that says how much), knee_jerk, drip_faster, oximeter, measure_urine,
+// confused, belly_pain, look_all_over, nothing_between_teeth.
 func Icon(name string) string {
 	body := sheets()[name]
 	if there, is := strings.CutPrefix(name, "not_"); is && among(crossed, name) {

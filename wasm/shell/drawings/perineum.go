@@ -3,8 +3,8 @@ package drawings
 import "strings"
 
 // The looks of a region. They are the words of a finding as the boundary
-// spells them, and Stitched for a layer that is done; the empty word, and any
-// other, is drawn as not examined.
+// spells them, Stitched for a layer that is done, and what a cut has opened; the
+// empty word, and any other, is drawn as not examined.
 const (
 	Open       = ""             // not examined
 	Intact     = "intact"       // looked at, closed
@@ -14,6 +14,8 @@ const (
 	HalfOrMore = "half_or_more" // external sphincter only: half its thickness or more
 	Through    = "through"      // external sphincter only: all its thickness
 	Stitched   = "stitched"     // closed, the thread in place
+	Cut        = "cut"          // opened by the cut at the birth: straight, to her right
+	CutClosed  = "cut_closed"   // that cut, the thread in place
 )
 
 // Region is one part of the drawing.
@@ -129,7 +131,8 @@ func (p Perineum) region(b *strings.Builder, name string, r Region) {
 
 // lookOf finds the shapes of a look. A depth on a part that has none, and a
 // tear of the external sphincter without its depth, take the deepest drawing;
-// a word that is not known is not examined.
+// a cut where none is made is
+// a tear; a word that is not known is not examined.
 func lookOf(name, look string) (class, body string) {
 	switch look {
 	case UnderHalf, HalfOrMore, Through:
@@ -144,6 +147,15 @@ func lookOf(name, look string) (class, body string) {
 		return "torn through", perineum[name+"/through"]
 	case Intact, Unsure, Stitched:
 		return look, perineum[name+"/"+look]
+	case Cut, CutClosed:
+		as := Torn
+		if look == CutClosed {
+			as = Stitched
+		}
+		if body := perineum[name+"/"+look]; body != "" {
+			return as + " cut", body
+		}
+		return lookOf(name, as)
 	}
 	return "open", perineum[name+"/open"]
 }

@@ -97,6 +97,27 @@ func TestEveryRegionInEveryLook(t *testing.T) {
 	}
 }
 
+// A cut is made on purpose and to the side: it is drawn neither as a tear nor,
+// closed, as a seam down the middle. No cut goes into a ring or the bowel.
+func TestTheCutIsNoTear(t *testing.T) {
+	for _, name := range Names() {
+		made := name == "perineal_skin" || name == "vaginal_mucosa" || name == "perineal_muscle"
+		for look, as := range map[string]string{Cut: Torn, CutClosed: Stitched} {
+			class, body := lookOf(name, look)
+			asClass, asBody := lookOf(name, as)
+			if body == "" || made != (body != asBody) || made && class != as+" cut" || !made && class != asClass {
+				t.Errorf("%s as %q: %s", name, look, class)
+			}
+			if strings.Contains(body, "rag") && made {
+				t.Errorf("%s as %q has ragged edges", name, look)
+			}
+			p := Perineum{Asked: name}
+			put(&p, name, Region{Look: look})
+			harmless(t, elements(t, p.SVG()))
+		}
+	}
+}
+
 func TestWhatAReaderHears(t *testing.T) {
 	root := func(p Perineum) xml.StartElement { return elements(t, p.SVG())[0] }
 	if e := root(Perineum{Label: "torn skin"}); value(e, "role") != "img" || value(e, "aria-label") != "torn skin" {

@@ -32,6 +32,22 @@ func TestIcons(t *testing.T) {
 	}
 }
 
+// How often is told by strokes that can be counted, never by a circle that has
+// no end.
+func TestAStrokeForEachTime(t *testing.T) {
+	for name, want := range map[string]int{"give_twice": 2, "give_three": 3} {
+		strokes := ""
+		for _, e := range elements(t, Icon(name)) {
+			if value(e, "class") == "fill" {
+				strokes += value(e, "d")
+			}
+		}
+		if got := strings.Count(strokes, "M"); got != want {
+			t.Errorf("%s shows %d strokes", name, got)
+		}
+	}
+}
+
 // stopper returns where the front edge of the stopper stands, in units.
 func stopper(t *testing.T, svg string) float64 {
 	t.Helper()
