@@ -8,7 +8,7 @@
 //
 // say sends one message to the program and promises its answer; go shows a page.
 
-const pieceBytes = 256 * 1024;
+const pieceBytes = 48 * 1024; // the core takes requests of 64 KiB at most
 
 export function copies(say, go) {
   addEventListener('click', (e) => {
