@@ -163,9 +163,8 @@ func recordPage(v *visit, b *companion.BirthReply, fault *companion.Fault) page 
 // at any time.
 func (v *visit) recordActions(b *companion.BirthReply) h.Node {
 	x := v.way(b)
-	nodes := h.Group{x.warnings(), x.timers(false), x.changed()}
-	if path, key := x.next(); x.rings() {
-		nodes.Add(x.alarm())
+	nodes := h.Group{h.If(x.rings(), x.alarm()), x.warnings(), x.timers(false), x.changed()}
+	if path, key := x.next(); x.rings() { // rescue is the one main thing
 	} else if path != "" {
 		nodes.Add(v.next(path, key))
 	} else {

@@ -49,7 +49,7 @@ func countForm(x *way, phase string) page {
 	if fault != nil {
 		p.add(v.problem(v.faultKey(fault)))
 	}
-	p.add(x.countGuide(phase))
+	p.add(h.Details(h.Class("source"), h.Summary(v.t("count.how")), x.countGuide(phase)))
 	var fields h.Group
 	for _, item := range items {
 		fields.Add(h.Div(h.Class("counted"), v.drawing(item),

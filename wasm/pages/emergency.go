@@ -56,7 +56,7 @@ func (v *visit) fromBirth() *companion.BirthReply {
 func (v *visit) emergencyPage(e emergencyPage) page {
 	p := page{title: "emergency." + e.path, place: "place.emergency", birth: v.fromBirth(), clinical: true}
 	if e.path == "toxicity" && v.query.Get("over") != "" {
-		p.add(h.Div(h.Class("alarm alarm-crisis"), h.Role("alert"), h.P(v.t("toxicity.over"))))
+		p.add(h.Div(h.Class("alarm alarm-crisis"), h.Role("alert"), h.P(v.t("toxicity.over"))), (&way{v: v}).someOf("toxicity", func(it companion.PageItem) bool { return it.Key == "sign_first" }))
 	}
 	if e.path == "bleeding" {
 		if v.keepingSigns(&p) {

@@ -161,6 +161,8 @@ func (x *way) afterAnswer(q companion.QuestionReply) string {
 	switch lower := strings.Replace(q.Key, "systolic", "diastolic", 1); {
 	case lower != q.Key && x.answerTo(lower) == nil: // one cuff, two numbers
 		return x.path("ask/" + lower)
+	case q.Key == inTenths && slices.Contains(x.w.Warnings, "fever"):
+		return x.feverPath()
 	case q.Key == "muscle_deep": // asked at the muscle, and told there
 		return x.path("repair/perineal_muscle")
 	case belongs(q.Key, "allergy") && x.w.Stage == "decide": // on the way elsewhere it is asked there

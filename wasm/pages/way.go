@@ -169,19 +169,34 @@ func (x *way) page(title, place string) page {
 
 // warnings must be in sight whatever page is open.
 func (x *way) warnings() h.Node {
-	if len(x.w.Warnings) == 0 {
+	dangers := urgent(x.w.Warnings)
+	var others []string
+	for _, key := range x.w.Warnings {
+		if !slices.Contains(dangers, key) {
+			others = append(others, key)
+		}
+	}
+	return h.All(x.warned("problem warnings", dangers), x.warned("caution warnings", others))
+}
+
+// warned is a box of warnings: what may hurt her looks like an alarm, and
+// stands before what is only to be borne in mind.
+func (x *way) warned(class string, keys []string) h.Node {
+	if len(keys) == 0 {
 		return nil
 	}
-	return note("caution warnings", h.Ul(h.Map(x.w.Warnings, func(key string) h.Node {
+	return note(class, h.Ul(h.Map(keys, func(key string) h.Node {
 		if key == "over_limit" {
 			return h.Li(x.v.overLink(x.b))
 		}
 		if key == "fever" {
-			return h.Li(h.A(h.Href("#/emergency/fever?birth="+x.b.Birth), x.v.t("warning.fever")))
+			return h.Li(h.A(h.Href("#"+x.feverPath()), x.v.t("warning.fever")))
 		}
 		return h.Li(x.v.t("warning." + key))
 	})))
 }
+
+func (x *way) feverPath() string { return "/emergency/fever?birth=" + x.b.Birth }
 
 // stages is the way at a glance: done, here, ahead, each a shape and a word.
 func (x *way) stages() h.Node {
@@ -209,7 +224,7 @@ func (v *visit) stageState(state string) h.Node {
 // note says since when. A tap on one leads to what stops it.
 func (x *way) timers(onPaper bool) h.Node {
 	var items h.Group
-	for _, t := range x.w.Timers {
+	for _, t := range x.byUrgency() {
 		if t.State != "done" && !(onPaper && t.Kind == "open") {
 			items.Add(x.timer(t, x.timerName(t.Key, onPaper), onPaper))
 		}
@@ -218,6 +233,26 @@ func (x *way) timers(onPaper bool) h.Node {
 		return nil
 	}
 	return h.Section(h.H2(x.v.t("timer.title")), h.Ul(h.Class("timers"), items))
+}
+
+// byUrgency is what is over, then what is due soonest, then what has no hour.
+func (x *way) byUrgency() []companion.TimerReply {
+	rank := func(t companion.TimerReply) string {
+		switch {
+		case t.State == "over":
+			return ""
+		case t.Due == "":
+			return "~"
+		}
+		return t.Due // RFC 3339 in UTC: its letters are in the order of time
+	}
+	list := slices.Clone(x.w.Timers)
+	for i := range list {
+		for ; i > 0 && rank(list[i]) < rank(list[i-1]); i-- {
+			list[i], list[i-1] = list[i-1], list[i]
+		}
+	}
+	return list
 }
 
 func (x *way) timer(t companion.TimerReply, name h.Node, onPaper bool) h.Node {
