@@ -68,6 +68,7 @@ function answered(reply) {
   open = reply.open;
   const locked = lockable && !reply.lockable && message.method === 'post';
   lockable = reply.lockable;
+  if (message.path === '/lock/idle' && lockable && shown()) return next(); // somebody is at a birth: nothing moves
   if (message.method === 'post') keepChoice(reply);
   if (message.method === 'post' && reply.holds) persist();
   if (reply.mark && reply.mark !== kept('mark')) keep('mark', reply.mark);
