@@ -52,7 +52,7 @@ func (x *way) gone(question string, then h.Node) h.Node {
 // medicine is one medicine: give it, ask first, or not, and why.
 func (x *way) medicine(m companion.MedicineReply) h.Node {
 	v := x.v
-	nodes := h.Group{h.H3(v.t("medicine." + m.Key)), h.P(h.Class("medicine-state"), h.Strong(v.t("medicine.state_"+m.State)))}
+	nodes := h.All(h.H3(v.t("medicine."+m.Key)), h.P(h.Class("medicine-state"), h.Strong(v.t("medicine.state_"+m.State))))
 	if m.State == "withheld" {
 		for _, key := range m.Because {
 			nodes.Add(note("caution", v.p("medicine.because_"+key)))
@@ -133,11 +133,11 @@ func (x *way) medicineDose(d companion.MedicineDose) h.Node {
 	if d.HoursLeast == d.HoursMost {
 		every = v.t("medicine.dose_each", "mg", mg, "hours", itoa(d.HoursMost))
 	}
-	return h.Group{
+	return h.All(
 		h.P(h.Class("beside"), every),
 		h.P(h.Strong(v.t("medicine.daily", "mg", v.unitText("mg", d.DailyMostMg), "times", itoa(d.TimesMost)))),
 		h.If(d.WeightAssumed, v.caution("medicine.not_weighed")),
-	}
+	)
 }
 
 func (x *way) optionDrugs(o companion.MedicineOption) h.Node {
@@ -330,13 +330,13 @@ func (x *way) today() h.Node {
 	a := x.answerTo("today_right")
 	return h.Section(h.Class("caution"), date, v.p("visits.look_at_today"),
 		h.If(a != nil && a.Value == "no", v.p("visits.today_wrong")),
-		v.postForm(x.path("visits"), answers(h.Group{
-			v.answer("today", "yes", "", false, v.t("visits.today_yes")), v.answer("today", "no", "", false, v.t("visits.today_no"))})))
+		v.postForm(x.path("visits"), answers(h.All(
+			v.answer("today", "yes", "", false, v.t("visits.today_yes")), v.answer("today", "no", "", false, v.t("visits.today_no"))))))
 }
 
 func (x *way) visit(visit companion.VisitReply, fault *companion.Fault) h.Node {
 	v := x.v
-	nodes := h.Group{h.H2(v.t("visit." + visit.Key))}
+	nodes := h.All(h.H2(v.t("visit." + visit.Key)))
 	switch from, to := v.day(visit.From), v.day(visit.To); {
 	case visit.From != "" && v.plain(from) == v.plain(to):
 		nodes.Add(h.P(v.t("visits.on"), h.Text(" "), from))

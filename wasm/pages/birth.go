@@ -163,7 +163,7 @@ func recordPage(v *visit, b *companion.BirthReply, fault *companion.Fault) page 
 // at any time.
 func (v *visit) recordActions(b *companion.BirthReply) h.Node {
 	x := v.way(b)
-	nodes := h.Group{h.If(x.rings(), x.alarm()), x.warnings(), x.timers(false), x.changed()}
+	nodes := h.All(h.If(x.rings(), x.alarm()), x.warnings(), x.timers(false), x.changed())
 	if path, key := x.next(); x.rings() { // rescue is the one main thing
 	} else if path != "" {
 		nodes.Add(v.next(path, key))
@@ -179,15 +179,15 @@ func (v *visit) recordActions(b *companion.BirthReply) h.Node {
 }
 
 func (v *visit) gradeSoFar(b *companion.BirthReply) h.Node {
-	nodes := h.Group{h.H2(v.t("record.grade_noted"))}
+	nodes := h.All(h.H2(v.t("record.grade_noted")))
 	n := b.GradeNoted
 	if n == nil {
 		return append(nodes, v.p("record.no_grade"))
 	}
 	nodes.Add(h.P(h.Class("grade-line"), h.Strong(v.t("grade."+n.Grade)),
-		h.If(n.Buttonhole, h.Group{h.Text(" · "), v.t("grade.buttonhole")}),
-		h.If(n.Grade == "undetermined", h.Group{h.Text(" · "), v.t("stage.plan_for", "grade", v.s("grade."+n.TreatAs))}),
-		h.If(!n.Settled, h.Group{h.Text(" · "), v.t("grade.not_settled")}), h.Text(" · "), v.hour(n.At)))
+		h.If(n.Buttonhole, h.All(h.Text(" · "), v.t("grade.buttonhole"))),
+		h.If(n.Grade == "undetermined", h.All(h.Text(" · "), v.t("stage.plan_for", "grade", v.s("grade."+n.TreatAs)))),
+		h.If(!n.Settled, h.All(h.Text(" · "), v.t("grade.not_settled"))), h.Text(" · "), v.hour(n.At)))
 	if n.Stale && !b.Damaged { // a record in doubt says so on top
 		nodes.Add(v.caution("record.grade_stale"))
 	}
@@ -195,7 +195,7 @@ func (v *visit) gradeSoFar(b *companion.BirthReply) h.Node {
 }
 
 func (v *visit) dosesSoFar(b *companion.BirthReply) h.Node {
-	nodes := h.Group{h.H2(v.t("record.doses")), v.overLimit(b)}
+	nodes := h.All(h.H2(v.t("record.doses")), v.overLimit(b))
 	if l := b.LimitNoted; l != nil && !b.Damaged {
 		nodes.Add(h.P(v.t("record.limit", "agent", v.s("agent."+l.Agent), "strength", l.StrengthPercent), h.Text(" "),
 			v.unit("ml", l.Ml), h.Text(" ("), v.unit("mg", l.Mg), h.Text(") · "), v.t("record.limit_whole"), h.Text(" · "), v.hour(l.At)))
@@ -257,7 +257,7 @@ func (v *visit) takeBack(b *companion.BirthReply, d companion.DoseReply) h.Node 
 }
 
 func (v *visit) dose(d companion.DoseReply) h.Node {
-	label := h.Group{v.t("agent." + d.Agent)}
+	label := h.All(v.t("agent." + d.Agent))
 	if d.StrengthPercent != "" {
 		label.Add(h.Text(" "), v.unit("percent", d.StrengthPercent))
 	}
@@ -288,11 +288,11 @@ func (v *visit) log(b *companion.BirthReply) h.Node {
 
 func (v *visit) logLine(e companion.LogEntry) h.Node {
 	if e.Dose != nil {
-		return h.Group{v.t("event." + e.Kind), h.Text(": "), v.dose(*e.Dose)}
+		return h.All(v.t("event."+e.Kind), h.Text(": "), v.dose(*e.Dose))
 	}
-	line := h.Group{v.t("event." + e.Kind)}
+	line := h.All(v.t("event." + e.Kind))
 	if e.Void {
-		line = h.Group{v.t("event.dose_void")}
+		line = h.All(v.t("event.dose_void"))
 	}
 	if e.Name != "" {
 		line.Add(h.Text(": "), v.t(logName(e)))

@@ -138,11 +138,11 @@ func oldPage(v *visit) page {
 func (v *visit) oldList(months int, due companion.DueForDeletionReply) []h.Node {
 	line := func(b companion.OldBirth) h.Node {
 		return h.Li(h.A(h.Href("#/b/"+b.Birth), h.Span(h.Class("finding-name"), number(b.Number)), h.Text(" "), h.Span(h.Class("state"), v.day(b.Last)),
-			h.Map(b.Why, func(key string) h.Node { return h.Group{h.Text(" "), h.Span(v.t("old.why_" + key))} })))
+			h.Map(b.Why, func(key string) h.Node { return h.All(h.Text(" "), h.Span(v.t("old.why_"+key))) })))
 	}
 	var nodes h.Group
 	if len(due.Held) > 0 {
-		nodes = append(nodes, h.Section(h.Class("caution"), h.H2(v.t("old.held")), h.Ul(h.Class("findings"), h.Map(due.Held, line))))
+		nodes.Add(h.Section(h.Class("caution"), h.H2(v.t("old.held")), h.Ul(h.Class("findings"), h.Map(due.Held, line))))
 	}
 	if len(due.Due) == 0 {
 		return append(nodes, v.p("old.none"))

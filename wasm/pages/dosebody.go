@@ -63,13 +63,13 @@ func (d doseAsk) saveWeight() *companion.Fault {
 // confirmWeight asks again, large, for a weight that is rare.
 func (d doseAsk) confirmWeight(kg, cm string) h.Node {
 	v := d.v
-	return h.Group{
+	return h.All(
 		h.P(h.Class("dose"), h.B(number(companion.Typed(kg))), h.Text(" "), h.Span(h.Class("unit"), v.t("unit.kg_name"))),
 		v.p("weight.unusual"),
 		d.form("weight", []string{"weight_kg", "height_cm", "confirmed", "not_weighed"}, hidden("weight_kg", kg), hidden("height_cm", cm),
 			answers(v.answer("confirmed", "yes", "", false, v.t("weight.confirm")))),
 		more(v.link(d.path("weight", "weight_kg", "", "confirmed", ""), "weight.again")),
-	}
+	)
 }
 
 // form is a post into the record, or a get that adds to the address; the
@@ -77,12 +77,12 @@ func (d doseAsk) confirmWeight(kg, cm string) h.Node {
 func (d doseAsk) form(tail string, own []string, parts ...h.Node) h.Node {
 	carried := d.carried(own...)
 	if d.birth != nil {
-		return d.v.postForm("/b/"+d.birth.Birth+"/dose/"+tail, carried, h.Group(parts))
+		return d.v.postForm("/b/"+d.birth.Birth+"/dose/"+tail, carried, h.All(parts...))
 	}
 	if tail == "weight" || tail == "before" {
-		return d.v.getForm("/dose/ask", carried, hidden("asked", tail), h.Group(parts))
+		return d.v.getForm("/dose/ask", carried, hidden("asked", tail), h.All(parts...))
 	}
-	return d.v.getForm("/dose/ask", carried, h.Group(parts))
+	return d.v.getForm("/dose/ask", carried, h.All(parts...))
 }
 
 // carried are the answers so far, but for some, to go along with a form.

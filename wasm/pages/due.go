@@ -58,9 +58,9 @@ func (v *visit) dueWeeks(visits []companion.DueVisit) (weeks h.Group) {
 }
 
 func (v *visit) dueVisit(d companion.DueVisit) h.Node {
-	return h.Li(h.A(h.Href("#/b/"+d.Birth+"/visits"), h.Span(h.Class("finding-name"), number(d.Number), h.If(d.Bed != "", h.Group{h.Text(" · "), v.t("bar.bed", "bed", d.Bed)}),
+	return h.Li(h.A(h.Href("#/b/"+d.Birth+"/visits"), h.Span(h.Class("finding-name"), number(d.Number), h.If(d.Bed != "", h.All(h.Text(" · "), v.t("bar.bed", "bed", d.Bed))),
 		h.Text(" · "), v.t("visit."+d.Key)), h.Text(" "), h.Span(h.Class("state"), number(d.Date)),
-		h.If(d.Inside, h.Group{h.Text(" "), h.Strong(v.t("warning.tampon_inside"))})))
+		h.If(d.Inside, h.All(h.Text(" "), h.Strong(v.t("warning.tampon_inside"))))))
 }
 
 // dueLink leads to the list, and says of how many the day has passed.

@@ -52,11 +52,11 @@ func (v *visit) births() []h.Node {
 			open = append(open, v.birthCard(b))
 		}
 	}
-	nodes := []h.Node{h.H2(v.count("home.births_open", list.Open)), h.Nav(h.Class("births"), h.Attr("aria-label", v.s("home.title")), h.Group(open)),
+	nodes := []h.Node{h.H2(v.count("home.births_open", list.Open)), h.Nav(h.Class("births"), h.Attr("aria-label", v.s("home.title")), h.All(open...)),
 		h.A(h.Class("next"), h.ID("new"), h.Href("#/new"), v.icon("new_birth"), v.t("home.new"))}
 	if len(closed) > 0 {
 		nodes = append(nodes, h.Details(h.Class("closed"), h.Summary(v.count("home.births_closed", list.Closed)),
-			h.If(list.Closed > len(closed), v.p("home.last_closed")), h.Div(h.Class("births"), h.Group(closed))))
+			h.If(list.Closed > len(closed), v.p("home.last_closed")), h.Div(h.Class("births"), h.All(closed...))))
 	}
 	if len(list.Births) > 0 {
 		nodes = append(nodes, more(v.dueLink(), v.link("/find", "find.title")))
@@ -136,8 +136,8 @@ func (v *visit) standing(b companion.BirthSummary) h.Node {
 	case b.Grade == "undetermined":
 		return v.t("stage.plan_for", "grade", v.s("grade."+b.TreatAs))
 	}
-	return h.Group{v.t("grade." + b.Grade),
-		h.If(b.TreatAs != b.Grade, h.Group{h.Text(" · "), v.t("verdict.plan_for", "grade", v.s("grade."+b.TreatAs))})}
+	return h.All(v.t("grade."+b.Grade),
+		h.If(b.TreatAs != b.Grade, h.All(h.Text(" · "), v.t("verdict.plan_for", "grade", v.s("grade."+b.TreatAs)))))
 }
 
 // since is the time since the birth; the shell keeps it running.
@@ -146,8 +146,8 @@ func (v *visit) since(bornAt string) h.Node {
 	if err != nil {
 		return v.t("bar.hour_unknown")
 	}
-	return h.Group{h.Time(h.Class("num"), h.Dir("ltr"), h.DateTime(bornAt),
-		h.Data("since", strconv.FormatInt(at.UnixMilli(), 10)), h.Attr("aria-label", v.s("bar.since")), h.Text("–:––"))}
+	return h.All(h.Time(h.Class("num"), h.Dir("ltr"), h.DateTime(bornAt),
+		h.Data("since", strconv.FormatInt(at.UnixMilli(), 10)), h.Attr("aria-label", v.s("bar.since")), h.Text("–:––")))
 }
 
 // left is how long a wait still is: the shell counts down to its end and then

@@ -13,7 +13,7 @@ import (
 // openItem names what is open: a gate, a warning or a timer that is over.
 func (v *visit) openItem(key string) h.Node {
 	if timer, over := strings.CutPrefix(key, "overdue_"); over {
-		return h.Group{v.t("timer." + timer), h.Text(": "), v.t("timer.overdue")}
+		return h.All(v.t("timer."+timer), h.Text(": "), v.t("timer.overdue"))
 	}
 	for _, family := range []string{"gate.", "open.", "warning."} {
 		if v.book.Has(family + key) {
@@ -62,9 +62,9 @@ func (x *way) doFirst() h.Node {
 	if len(gates) == 0 {
 		return nil
 	}
-	return h.Group{note("caution", h.H2(v.t("hold.title")), h.Ul(h.Class("gates"), h.Map(gates, func(g companion.GateReply) h.Node {
+	return h.All(note("caution", h.H2(v.t("hold.title")), h.Ul(h.Class("gates"), h.Map(gates, func(g companion.GateReply) h.Node {
 		return h.Li(h.A(h.Href("#"+x.askPath(g.Ask[0])), v.openItem(g.Key)))
-	}))), v.next(x.askPath(gates[0].Ask[0]), x.askKey(gates[0].Ask[0]))}
+	}))), v.next(x.askPath(gates[0].Ask[0]), x.askKey(gates[0].Ask[0])))
 }
 
 // writeDown is the one tap that says that it is done, while no gate is open.

@@ -91,7 +91,7 @@ func (v *visit) measured(question, n string) h.Node {
 	case v.book.Has("unit." + unit): // one text, so that the language says which comes first
 		return v.unit(unit, n)
 	default:
-		return h.Group{number(n), h.Text("\u00a0"), v.t("unit." + unit + "_name")}
+		return h.All(number(n), h.Text("\u00a0"), v.t("unit."+unit+"_name"))
 	}
 	return number(n)
 }
@@ -265,7 +265,7 @@ func (x *way) entry(q companion.QuestionReply, fault *companion.Fault) h.Node {
 	case "time":
 		at := v.field(field{name: "at", value: v.form.Get("at"), label: "new.born_at", kind: "datetime-local", most: "20", problem: v.faultAt(fault, "at")})
 		if fault != nil && fault.Code == companion.FaultConfirmBefore {
-			return h.Group{hidden("confirmed", v.form.Get("at")), at}
+			return h.All(hidden("confirmed", v.form.Get("at")), at)
 		}
 		return at
 	case "text":

@@ -65,9 +65,9 @@ func (x *way) whoMay(plan companion.RepairReply) h.Node {
 	if plan.Allowed == "trained_only" || plan.Allowed == "leave_open" {
 		class += " is-refer"
 	}
-	nodes := h.Group{h.P(h.Strong(v.t("allowed." + plan.Allowed)))}
+	nodes := h.All(h.P(h.Strong(v.t("allowed." + plan.Allowed))))
 	if plan.Allowed == "here" && plan.By == "trained_operator" {
-		nodes = h.Group{h.P(h.Strong(v.t("allowed.by_trained")))}
+		nodes = h.All(h.P(h.Strong(v.t("allowed.by_trained"))))
 	}
 	for _, key := range plan.Because {
 		nodes.Add(v.p("why." + key))
@@ -169,7 +169,7 @@ func (x *way) rowsToSay(layer string) h.Node {
 		return nil
 	}
 	v := x.v
-	nodes := h.Group{x.someOf("repair", func(it companion.PageItem) bool { return belongs(it.Key, "muscle_deep") })}
+	nodes := h.All(x.someOf("repair", func(it companion.PageItem) bool { return belongs(it.Key, "muscle_deep") }))
 	if a := x.answerTo("muscle_deep"); a != nil {
 		nodes.Add(h.P(v.t("ask.muscle_deep"), h.Text(" "), h.Strong(x.said("muscle_deep", a))))
 	}
@@ -210,16 +210,16 @@ func (x *way) nextLayer(plan companion.RepairReply, from string) string {
 // layerFacts are thread and technique, as the plan has them.
 func (x *way) layerFacts(l companion.RepairLayer) h.Node {
 	v := x.v
-	fact := func(key string, value h.Node) h.Node { return h.Group{h.Dt(v.t(key)), h.Dd(value)} }
-	facts := h.Group{
-		fact("layer.thread", h.Group{number(l.Size), h.Text(" "), v.t("material." + l.Material)}),
+	fact := func(key string, value h.Node) h.Node { return h.All(h.Dt(v.t(key)), h.Dd(value)) }
+	facts := h.All(
+		fact("layer.thread", h.All(number(l.Size), h.Text(" "), v.t("material."+l.Material))),
 		fact("layer.technique", v.t("technique."+l.Technique)),
-		fact("layer.begin", h.Group{v.t("place_on." + l.Begin), h.If(l.BeginMm != nil, x.millimetres(l.BeginMm))}),
+		fact("layer.begin", h.All(v.t("place_on."+l.Begin), h.If(l.BeginMm != nil, x.millimetres(l.BeginMm)))),
 		h.If(l.SpacingMm != nil, fact("layer.spacing", x.millimetres(l.SpacingMm))),
 		fact("layer.end", v.t("place_on."+l.End)),
 		fact("layer.knot", v.t("knot."+l.Knot)),
 		h.If(l.Rows > 1, fact("layer.rows", number(strconv.Itoa(l.Rows)))),
-	}
+	)
 	return h.Dl(h.Class("facts"), facts)
 }
 
@@ -227,7 +227,7 @@ func (x *way) millimetres(n *int) h.Node {
 	if n == nil {
 		return nil
 	}
-	return h.Group{h.Text(" "), x.v.unit("mm", strconv.Itoa(*n))}
+	return h.All(h.Text(" "), x.v.unit("mm", strconv.Itoa(*n)))
 }
 
 // buttonholeItems are what a hole behind a whole ring asks for, in sight and
@@ -278,7 +278,7 @@ func (x *way) layerSteps(layer string) h.Node {
 		}
 		steps.Add(h.Li(text))
 	}
-	return h.Group{h.Ol(h.Class("steps"), steps), never}
+	return h.All(h.Ol(h.Class("steps"), steps), never)
 }
 
 func (x *way) layerSources(l companion.RepairLayer) h.Node {

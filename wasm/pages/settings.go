@@ -48,7 +48,7 @@ func (v *visit) copies() h.Node {
 	if !about.Records || about.Locked {
 		return nil
 	}
-	return h.Group{h.H2(v.t("copy.heading")), more(v.link("/records/copy", "copy.title"), v.link("/records/restore", "restore.title"), v.link("/records/old", "old.title"))}
+	return h.All(h.H2(v.t("copy.heading")), more(v.link("/records/copy", "copy.title"), v.link("/records/restore", "restore.title"), v.link("/records/old", "old.title")))
 }
 
 func aboutPage(v *visit) page {
