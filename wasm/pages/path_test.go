@@ -240,8 +240,8 @@ func TestNothingIsClosedSilently(t *testing.T) {
 	p.says(s, "Still open", "A tampon is inside", "The count is open", "No grade is written", "No day to come back is agreed")
 	p.saysNot(s, "Close the record")
 	p.says(p.post(b+"/close", ""), "Something is still open")
-	p.says(p.post(b+"/close", "despite=tampon_inside+count_open+grade_not_written+urine_open+medicines_open+advice_open+visits_open"), "Left open A tampon is inside")
-	p.says(p.get(b), "Left open", "A tampon is inside", "The count is open", "This record is closed")
+	p.says(p.post(b+"/close", "despite=tampon_inside+count_open+grade_not_written+urine_open+medicines_open+advice_open+visits_open"), "Not finished A tampon is inside")
+	p.says(p.get(b), "Not finished", "A tampon is inside", "The count is open", "This record is closed")
 }
 
 func TestThirdDegreeReferred(t *testing.T) {

@@ -189,8 +189,8 @@ func (x *way) warned(class string, keys []string) h.Node {
 		if key == "over_limit" {
 			return h.Li(x.v.overLink(x.b))
 		}
-		if key == "fever" {
-			return h.Li(h.A(h.Href("#"+x.feverPath()), x.v.t("warning.fever")))
+		if to := map[string]string{"fever": x.feverPath(), "need_missing": x.path("needs")}[key]; to != "" {
+			return h.Li(h.A(h.Href("#"+to), x.v.t("warning."+key)))
 		}
 		return h.Li(x.v.t("warning." + key))
 	})))
