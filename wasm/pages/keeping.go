@@ -64,7 +64,7 @@ func (v *visit) keepingShort() h.Node {
 	case k.short():
 		return v.room(k)
 	case !k.Promised:
-		return note("caution", v.p("keeping.refused"), v.p("keeping.private"), h.P(h.A(h.Href("#/settings"), v.t("keeping.more"))))
+		return note("caution", v.p("keeping.refused"), v.p("keeping.private"), more(v.link("/settings", "keeping.more")))
 	}
 	return nil
 }
