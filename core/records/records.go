@@ -13,8 +13,8 @@ import (
 	"fourchette/core/journal"
 )
 
-// Mark is a payload that is no event and no loss: a caller's mark in the
-// journal. It is kept, and [Records.Marked] tells of it.
+// Mark begins a payload that is no event and no loss: a caller's mark in the
+// journal, with whatever it adds. It is kept, and [Records.Marked] tells of it.
 var Mark = []byte{0xc0}
 
 // ErrUnknown: there is no birth with this id.
@@ -184,7 +184,7 @@ func (r *Records) decode(seq uint64, payload []byte) (birth.Record, bool) {
 	switch {
 	case err == nil:
 		return e, true
-	case bytes.Equal(payload, Mark):
+	case bytes.HasPrefix(payload, Mark):
 		r.aside = append(r.aside, archive.Entry{Seq: seq, Payload: payload})
 		r.marked = true
 	default:

@@ -426,12 +426,19 @@ func TestTheSameIdTwiceIsInDoubt(t *testing.T) {
 	}
 }
 
-// A mark stays, costs nothing, and is told of.
+// A mark stays, costs nothing, and is told of; also one that says more.
 func TestMarksStay(t *testing.T) {
+	for _, mark := range [][]byte{records.Mark, append(slices.Clone(records.Mark), 0xc2)} {
+		marksStay(t, mark)
+	}
+}
+
+func marksStay(t *testing.T, mark []byte) {
+	t.Helper()
 	d := fresh()
 	j, _, err := journal.Open(d)
 	must(t, err)
-	must(t, errors.Join(j.Append(records.Mark), j.Close()))
+	must(t, errors.Join(j.Append(mark), j.Close()))
 	c := start(t, d)
 	id, _ := c.begin()
 	for range 3 {
