@@ -329,6 +329,10 @@ func TestWhySheIsSentOn(t *testing.T) {
 	p.found(b, "intact", "intact", "intact")
 	p.say(b, "decision", "value=refer")
 	p.says(p.get(b+"/refer"), "Why she comes: Grade 2 Why she comes, in a word") // the rest by hand
+
+	b = p.opened() // nobody looked
+	p.say(b, "decision", "value=refer")
+	p.says(p.get(b+"/refer"), "Why she comes: Grade not known yet, Plan for: Grade 4 Why she comes, in a word")
 }
 
 // TestAnHourOfAnotherDayHasItsDay: one that stands alone is of the day on which

@@ -74,11 +74,11 @@ func (x *way) purpose() h.Node {
 		h.P(h.Class("by-hand"), v.t("note.told_whom")))
 }
 
-// reasons are the tear as it is planned for, what is missing here for it, and
+// reasons are the tear as far as it is known, what is missing here for it, and
 // what can only be seen to elsewhere. What was said before the grade was written
 // was said of another one.
 func (x *way) reasons() []string {
-	list := []string{x.planName()}
+	list := []string{x.gradeText()}
 	for _, q := range []string{"trained_operator_here", "place_here", "anaesthesia_here", "instruments_here", "material_here"} {
 		if a := x.answerTo(q); a != nil && a.Value == "no" && (x.b.GradeNoted == nil || a.Said >= x.b.GradeNoted.At) {
 			list = append(list, x.v.s("note.missing_"+q))
