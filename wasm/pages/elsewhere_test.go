@@ -25,7 +25,7 @@ func TestOpenElsewhere(t *testing.T) {
 	for storage, button := range map[string]string{pages.OpenElsewhere: "Open them here", pages.NoAnswer: "Try again", pages.Taken: "Open them here again"} {
 		asked := 0
 		p := without(t, storage, &asked)
-		for _, path := range []string{"/", "/new", "/b/aaaaaaaa-1/examine", "/due", "/find"} {
+		for _, path := range []string{"/", "/new", "/b/aaaaaaaa-1/examine", "/due", "/find", "/records/restore"} {
 			s := p.get(path)
 			p.says(s, button, "other window", "Quick tools")
 			if !strings.Contains(s.Main, `action="#/take"`) {
@@ -105,12 +105,14 @@ func TestMissingRecords(t *testing.T) {
 		}
 		for _, path := range []string{"/", "/new", b, "/due", "/find"} {
 			s := p.get(path)
-			p.says(s, "kept here on", "2026-03-01", "Now there is 1.", "begin a new record", "before anything is injected", "I have read this")
+			p.says(s, "kept here on", "2026-03-01", "Now there is 1.", "begin a new record", "before anything is injected", "Take in a copy", "I have read this")
 			if s.Mark != "" {
 				t.Errorf("%s: the mark is %q before anybody has read", path, s.Mark)
 			}
 		}
-		p.saysNot(p.get("/emergency"), "Records are missing")
+		for _, path := range []string{"/emergency", "/records/restore"} {
+			p.saysNot(p.get(path), "Records are missing")
+		}
 		s := p.app.Handle(pages.Message{Method: "post", Path: "/missing", At: b, Mark: p.mark})
 		if s.Path != b || s.Mark != device+" 1 2026-03-14" {
 			t.Errorf("read, it leads to %s with mark %q", s.Path, s.Mark)

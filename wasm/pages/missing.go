@@ -77,6 +77,7 @@ func missing(v *visit) page {
 		note("caution", h.P(v.count("missing.had", last.births, "day", "\u2068"+last.day+"\u2069")), now, v.p("missing.why")),
 		h.H2(v.t("missing.do")),
 		h.Ol(h.Li(v.t("missing.do_open")), h.Li(v.t("missing.do_given")), h.Li(v.t("missing.do_count")), h.Li(v.t("missing.do_visits")), h.Li(v.t("missing.do_tell"))),
+		more(v.link("/records/restore", "restore.title")),
 		formTo("/missing", h.Button(h.Class("next at-end"), h.Type("submit"), v.t("missing.read"))),
 	}}
 }

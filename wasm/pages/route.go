@@ -6,7 +6,7 @@ func (v *visit) route() page {
 	if showsRecords[v.step(0)] && v.app.missing != nil {
 		return missing(v)
 	}
-	if showsRecords[v.step(0)] && v.step(0) != "" && v.app.host.Storage != "" {
+	if needs := showsRecords[v.step(0)] && v.step(0) != "" || v.step(0) == "records"; needs && v.app.host.Storage != "" {
 		return notHere(v)
 	}
 	switch v.step(0) {
