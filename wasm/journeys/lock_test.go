@@ -150,7 +150,7 @@ func TestADraftKeepsNothingOpen(t *testing.T) {
 	w.Type("#f-text", "QX")
 	w.later()
 	browser.Ask[bool](w.Tab, `document.dispatchEvent(new Event('visibilitychange'))`)
-	w.Until(isLocked)
+	w.Until(isLocked + ` && location.hash === '#/'`) // the address follows the screen
 	w.Back()
 	w.At("/find")
 	w.opens("739104")
