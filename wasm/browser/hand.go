@@ -87,7 +87,9 @@ func (b *Tab) touch(expression string) {
 // It also notes when another screen was shown.
 const noteTaps = `addEventListener('click', () => { window.tapped = true; }, true);
 new MutationObserver((all) => {
-	if (all.some((m) => m.target.id === 'screen')) window.changed = performance.now();
+	if (!all.some((m) => m.target.id === 'screen')) return;
+	window.changed = Infinity; // until it is painted
+	requestAnimationFrame(() => setTimeout(() => window.changed = performance.now()));
 }).observe(document, {subtree: true, childList: true});`
 
 // spot waits until there is a place and it stands still: a browser scrolls a
