@@ -127,7 +127,7 @@ func (h *host) says(name string) bool {
 // keeping is what the browser says of what it keeps.
 func (h *host) keeping(now bool) pages.Keeping {
 	k, err := wait.For(h.Call("keeping", now))
-	if err != nil {
+	if err != nil || k.Get("unknown").Truthy() {
 		return pages.Keeping{}
 	}
 	return pages.Keeping{Known: true, Promised: k.Get("promised").Truthy(), Room: int64(k.Get("room").Float()), Short: k.Get("short").Truthy()}

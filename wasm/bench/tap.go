@@ -53,11 +53,11 @@ func examine(tab *browser.Tab) {
 			tab.Turn(tab.Path() + "/examine/episiotomy")
 		}
 		before := tab.Path()
+		time.Sleep(deaf)
 		press(tab, "#screen "+selector)
 		// Nothing is asked of the page while it works.
 		time.Sleep(300 * time.Millisecond)
 		tab.Until(fmt.Sprintf("document.getElementById('screen').dataset.path !== %q", before))
-		time.Sleep(deaf)
 	}
 }
 

@@ -6,18 +6,17 @@
 //   data-load="id"     a button that reads the file chosen in the field of that
 //                      id, with the code typed in the field f-code
 //
-// say sends one message to the program and promises its answer; go shows a page.
+// copy does what the button is for. say sends one message to the program and
+// promises its answer; go shows a page.
 
 const pieceBytes = 48 * 1024; // the core takes requests of 64 KiB at most
 
-export function copies(say, go) {
-  addEventListener('click', (e) => {
-    const button = e.target.closest('button[data-save], button[data-load]');
-    if (!button || button.disabled) return;
-    button.disabled = true;
-    const work = 'save' in button.dataset ? save(button) : load(button);
-    work.catch((fault) => go(`${location.hash.slice(1).split('?')[0]}?fault=${fault.message}`)).finally(() => button.disabled = false);
-  });
+export async function copy(button, say, go) {
+  try {
+    await ('save' in button.dataset ? save() : load());
+  } catch (fault) {
+    go(`${location.hash.slice(1).split('?')[0]}?fault=${fault.message}`);
+  }
 
   // told is an answer, or the fault that is in it.
   async function told(message) {
@@ -26,7 +25,7 @@ export function copies(say, go) {
     return answer;
   }
 
-  async function save(button) {
+  async function save() {
     const parts = [];
     for (let code = button.dataset.save; ; code = '') {
       const {piece, last} = await told({save: code});
@@ -38,7 +37,7 @@ export function copies(say, go) {
     document.getElementById('saved')?.toggleAttribute('hidden', !given);
   }
 
-  async function load(button) {
+  async function load() {
     const file = document.getElementById(button.dataset.load).files[0];
     if (!file) throw new Error('file_missing');
     const progress = document.getElementById('loading');

@@ -8,7 +8,6 @@
 
 import {show, shown, settled, sent, unsent, fail, onWaited, touched} from './{{screen.js}}';
 import {updates} from './{{update.js}}';
-import {copies} from './{{copies.js}}';
 
 // here is the address of the screen that is shown, or asked for.
 const here = () => due?.path ?? (location.hash.slice(1) || '/');
@@ -361,7 +360,15 @@ async function words() {
 
 function idle() { return !underway && !waiting.length && !due && !touched(); }
 
-copies(say, (path) => { location.hash = path; });
+// What saves and reads files is loaded when it is wanted: no start waits for it.
+addEventListener('click', async (e) => {
+  const button = e.target.closest('button[data-save], button[data-load]');
+  if (!button || button.disabled) return;
+  button.disabled = true;
+  const {copy} = await import('./{{copies.js}}');
+  await copy(button, say, (path) => { location.hash = path; });
+  button.disabled = false;
+});
 
 const update = updates({
   // Not over an emergency page or a dose: she is reading it.

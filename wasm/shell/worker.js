@@ -101,13 +101,21 @@ others.onmessage = ({data}) => {
 // keeping is whether the browser has promised to keep what is written, how many
 // bytes it says that there is room for, and whether some can still be had. It
 // says a round number, by which nobody can be recognised, also when the phone
-// is full: so now and then, or when it is asked to, it is tried.
-let tried = {time: -Infinity, had: true};
+// is full: so now and then, or when it is asked to, it is tried. The first
+// screen does not wait for that.
+let tried = {time: NaN, had: true};
+
+async function tryRoom() {
+  tried = {time: performance.now(), had: !letGo || await canHave(20_000_000)};
+}
 
 async function keeping(now) {
-  if (letGo && (now || performance.now() - tried.time > 60_000)) {
-    tried = {time: performance.now(), had: await canHave(20_000_000)};
+  if (isNaN(tried.time) && !now) {
+    tried.time = 0;
+    setTimeout(tryRoom, 1000);
+    return {unknown: true};
   }
+  if (now || performance.now() - tried.time > 60_000) await tryRoom();
   const [promised, {quota, usage}] = await Promise.all([navigator.storage.persisted(), navigator.storage.estimate()]);
   return {promised, room: quota - usage, short: !tried.had};
 }
