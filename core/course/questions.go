@@ -107,7 +107,7 @@ var questions = []Question{
 	{Key: "early_check", Stage: After, Kind: Choice, Words: []string{"well", "not_well"}},
 	{Key: "second_systolic", Stage: After, Kind: Number, Least: 20, Most: 300, Words: noneOrNotMeasured},
 	{Key: "second_diastolic", Stage: After, Kind: Number, Least: 1, Most: 300, Words: noneOrNotMeasured},
-	{Key: "temperature", Stage: After, Kind: Number, Least: 300, Most: 440, Words: notMeasured}, // tenths of a degree Celsius
+	{Key: "temperature", Stage: After, Kind: Number, Least: 300, Most: 440, Words: notMeasured}, // tenths of a degree Celsius; the bounds are ours, no source
 	{Key: "urine_passed", Stage: After, Kind: Time, Words: []string{"not_yet", "catheter"}, Needed: true},
 
 	{Key: "today_right", Stage: Visits, Kind: Choice, Words: yesNo}, // this device's date, before a day is agreed on

@@ -52,3 +52,12 @@ func TestTheFieldsOfACountStandFirst(t *testing.T) {
 		t.Errorf("the fields come late:\n%s", main)
 	}
 }
+
+// TestWhoWasIllFromAnInjectionIsAskedWhereNothingAnswers: beside the limit. Over
+// the answers to another question a no would be taken for hers to this one.
+func TestWhoWasIllFromAnInjectionIsAskedWhereNothingAnswers(t *testing.T) {
+	p := newPhone(t, true)
+	const asked = "Did a numbing injection ever make her ill?"
+	p.saysNot(p.get("/dose/before?weight_kg=60"), asked)
+	p.says(p.get("/dose/limit?weight_kg=60&before=nothing&strength=1&adrenaline=no"), asked)
+}

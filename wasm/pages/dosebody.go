@@ -121,7 +121,7 @@ func beforePage(d doseAsk) page {
 		chosen = d.birth.Prior
 	}
 	p.body = append(p.body,
-		v.p("before.what"), (&way{v: v}).someOf("infiltrate", func(it companion.PageItem) bool { return it.Key == "allergy" }),
+		v.p("before.what"),
 		d.form("before", []string{"before"}, answers(
 			v.answer("before", "nothing", "", chosen == "nothing", v.t("before.nothing")),
 			v.answer("before", "listed", "", chosen == "listed", v.t("before.listed")),

@@ -128,7 +128,7 @@ func (d doseAsk) cautions(r companion.CeilingReply) h.Node {
 		}
 	}
 	return h.All(
-		note("caution", h.Ul(first), v.guideText("infiltrate", "aspirate")),
+		note("caution", v.guideText("infiltrate", "allergy"), h.Ul(first), v.guideText("infiltrate", "aspirate")),
 		h.Details(h.Class("source"), h.Summary(v.t("limit.more_cautions")), h.Ul(rest)),
 	)
 }
