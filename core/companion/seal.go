@@ -69,17 +69,26 @@ func (c *Companion) openRows() error {
 	if err := c.openRow(sealedRow(c.host.Disk), c.lock.vault.Sealer(vault.Journal)); err != nil || c.lock.shut() {
 		return err
 	}
-	marked, n, err := c.marked()
-	if err != nil {
-		return err
-	}
 	guarded, err := journal.Guarded(c.host.Disk)
 	switch {
 	case err != nil:
 		return err
-	case guarded && n == 0:
+	case !guarded:
+		return c.finishSealing()
+	case c.report.Frames == 0:
 		return sealedGone()
-	case marked || guarded:
+	}
+	return c.sealedLongSince()
+}
+
+// finishSealing goes on where the setting of a PIN ended, and then leaves the
+// guard, so that no later start looks for the mark among all the records.
+func (c *Companion) finishSealing() error {
+	marked, n, err := c.marked()
+	switch {
+	case err != nil:
+		return err
+	case marked:
 		err = c.sealedLongSince()
 	default:
 		if c.unsealed = c.moveIn(n); c.unsealed != nil { // a full disk: what is open goes on counting
