@@ -103,7 +103,7 @@ func (c *Companion) path(b *birth.Birth) (course.Path, course.Facts) {
 // facts is what a record says towards its way.
 func (c *Companion) facts(b *birth.Birth) course.Facts {
 	f := course.Facts{
-		Findings: b.Findings, Verdict: verdictOf(b), GradeChanged: -1, Found: -1, Opened: -1, Born: -1, BornAt: b.BornAt,
+		Findings: b.Findings, Verdict: verdictOf(b), GradeChanged: -1, Found: -1, Opened: -1, Born: -1, Weighed: -1, BornAt: b.BornAt,
 		WeightSaid:   b.Weight != nil,
 		PriorSaid:    b.Prior == birth.PriorNobodyKnows || b.Prior == birth.PriorNothing || b.Prior == birth.PriorListed && anyPrior(b.Doses),
 		LimitStands:  b.LimitNoted != nil && !c.limitStale(b, b.LimitNoted) && labelsNoted(b),
@@ -229,6 +229,8 @@ func factsOfLog(f *course.Facts, b *birth.Birth) {
 		}
 		before = v
 		switch {
+		case e.Weight != nil:
+			f.Weighed = place
 		case e.GradeNoted != nil:
 			f.Notes = append(f.Notes, course.Note{Place: place, Findings: findings, Verdict: v})
 		case e.Layer != nil && e.Layer.Done && closed[e.Layer.Layer]:

@@ -99,6 +99,8 @@ type Facts struct {
 	// NoteStands: the last note is what the findings come to now.
 	NoteStands bool
 
+	// Weighed is the place of the last word on her weight; -1: nobody said.
+	Weighed int
 	// WeightSaid: weighed, or said that she was not. PriorSaid: somebody said
 	// what was given before, and listed it if there was something; nobody
 	// knows is an answer. LimitStands: a limit was worked out for a label and

@@ -86,10 +86,27 @@ func TestMedicinesAreGoneThroughOnWhatIsKnown(t *testing.T) {
 	if ask := after(MedicinesSeen, "yes", "advice_told", "yes"); !slices.Equal(ask, []string{"urine_passed"}) {
 		t.Errorf("all gone through: %q", ask)
 	}
-	for _, q := range []string{"allergy", "breastfeeding", "instrumental"} {
+	for _, q := range []string{"allergy", "breastfeeding", "instrumental", "loss_ml", "second_systolic", "final_bleeding"} {
 		if ask := after(MedicinesSeen, "yes", "advice_told", "yes", q, "unknown"); !slices.Contains(ask, MedicinesSeen) {
 			t.Errorf("%s told after that: %q", q, ask)
 		}
+	}
+}
+
+// TestADoseByAnotherWeightIsGoneThroughAgain: weighed after that.
+func TestADoseByAnotherWeightIsGoneThroughAgain(t *testing.T) {
+	f := facts(whole, func(f *Facts) {
+		answers(f, safeNow...)
+		noted(f)
+		answers(f, "tampon", "none", "final_firm", "yes", "final_bleeding", "settled", "allergy", "none", "breastfeeding", "yes", MedicinesSeen, "yes", "advice_told", "yes")
+	})
+	if ask := stageOf(t, Walk(f), After).Ask; slices.Contains(ask, MedicinesSeen) {
+		t.Fatalf("gone through: %q", ask)
+	}
+	f.Moments = append(f.Moments, Moment{})
+	f.Weighed = len(f.Moments) - 1
+	if ask := stageOf(t, Walk(f), After).Ask; !slices.Contains(ask, MedicinesSeen) {
+		t.Errorf("weighed since: %q", ask)
 	}
 }
 

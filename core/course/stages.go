@@ -195,10 +195,11 @@ func (w walk) askAfter() []string {
 }
 
 // medicinesFrom is the place after which it counts that her medicines were
-// gone through: the last answer that could change them.
+// gone through: the last answer that could change them or their doses.
 func (w walk) medicinesFrom() int {
-	from := w.GradeChanged
-	for _, q := range []string{"allergy", "allergy_second", "allergy_third", "allergy_which", "breastfeeding", "instrumental"} {
+	from := max(w.GradeChanged, w.Weighed)
+	for _, q := range []string{"allergy", "allergy_second", "allergy_third", "allergy_which", "breastfeeding", "instrumental",
+		"loss_ml", "bleeding_looked", "final_bleeding", "systolic", "diastolic", "second_systolic", "second_diastolic"} {
 		from = max(from, w.place(q))
 	}
 	return from
